@@ -1,0 +1,1 @@
+//! Drawings and charts as shapes, then SVG.

@@ -1,0 +1,1 @@
+//! The job record as types with invariants.

@@ -1,0 +1,1 @@
+//! The TOML job record: format, spans, versions, migrations, JSON Schema.

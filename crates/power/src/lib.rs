@@ -1,0 +1,1 @@
+//! Power engine: element circuits, conductors, voltage drop, panel spaces, service load.

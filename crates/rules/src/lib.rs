@@ -1,0 +1,1 @@
+//! The rule book: facts in, findings with edition and working out.
