@@ -15,6 +15,8 @@ const POUND_FORCE_N: f64 = 0.453_592_37 * 9.806_65;
 const PSI_PA: f64 = POUND_FORCE_N / (INCH_M * INCH_M);
 const BTU_J: f64 = 1_055.055_852_62;
 const FAHRENHEIT_K: f64 = 5.0 / 9.0;
+/// One Btu/(h·°F) in W/K.
+const BTU_PER_HOUR_FAHRENHEIT_W_K: f64 = BTU_J / 3600.0 / FAHRENHEIT_K;
 const CIRCULAR_MIL_M2: f64 = std::f64::consts::FRAC_PI_4 * (INCH_M / 1000.0) * (INCH_M / 1000.0);
 
 kind! {
@@ -234,6 +236,39 @@ kind! {
 }
 
 kind! {
+    /// An electrical reactance: the part of an impedance that takes no power.
+    Reactance(si::ElectricalResistance), "reactance", example "0.0046 ohm",
+    make |v| si::ElectricalResistance::new::<uom::si::electrical_resistance::ohm>(v), us 0, si 0,
+    {
+        from_ohms, as_ohms, ["Ω", "ohm", "ohms"], 1.0, 0.0, (4, 4);
+        from_milliohms, as_milliohms, ["mΩ", "mohm"], 1e-3, 0.0, (4, 2);
+    }
+}
+
+kind! {
+    /// A conductor's reactance per length of one conductor.
+    ReactancePerLength(OhmPerMeter), "reactance per length", example "0.052 Ω/kft",
+    make |v| si::ElectricalResistance::new::<uom::si::electrical_resistance::ohm>(v)
+        / si::Length::new::<uom::si::length::meter>(1.0), us 1, si 2,
+    {
+        from_ohms_per_meter, as_ohms_per_meter, ["Ω/m", "ohm/m"], 1.0, 0.0, (4, 6);
+        from_ohms_per_thousand_feet, as_ohms_per_thousand_feet, ["Ω/kft", "ohm/kft"], 1.0 / (1000.0 * FOOT_M), 0.0, (3, 4);
+        from_ohms_per_kilometer, as_ohms_per_kilometer, ["Ω/km", "ohm/km"], 1e-3, 0.0, (4, 3);
+    }
+}
+
+kind! {
+    /// A turning moment, as a terminal screw is tightened to.
+    Torque(si::Torque), "torque", example "35 lbf·in",
+    make |v| si::Torque::new::<uom::si::torque::newton_meter>(v), us 1, si 0,
+    {
+        from_newton_meters, as_newton_meters, ["N·m", "N m", "Nm"], 1.0, 0.0, (3, 2);
+        from_pound_force_inches, as_pound_force_inches, ["lbf·in", "lbf in", "in-lb", "in lb", "in·lbf"], POUND_FORCE_N * INCH_M, 0.0, (3, 0);
+        from_pound_force_feet, as_pound_force_feet, ["lbf·ft", "lbf ft", "ft-lb", "ft lb", "ft·lbf"], POUND_FORCE_N * FOOT_M, 0.0, (3, 1);
+    }
+}
+
+kind! {
     /// A mass per volume.
     Density(si::MassDensity), "density", example "998.2 kg/m³",
     make |v| si::MassDensity::new::<uom::si::mass_density::kilogram_per_cubic_meter>(v), us 1, si 0,
@@ -270,6 +305,58 @@ kind! {
     make |v| si::ThermalConductivity::new::<uom::si::thermal_conductivity::watt_per_meter_kelvin>(v), us 0, si 0,
     {
         from_watts_per_meter_kelvin, as_watts_per_meter_kelvin, ["W/(m·K)", "W/(m K)"], 1.0, 0.0, (4, 4);
+        from_btu_per_hour_foot_fahrenheit, as_btu_per_hour_foot_fahrenheit, ["Btu/(h·ft·°F)", "Btu/(h ft F)"],
+            BTU_PER_HOUR_FAHRENHEIT_W_K / FOOT_M, 0.0, (4, 4);
+        from_btu_inch_per_hour_square_foot_fahrenheit, as_btu_inch_per_hour_square_foot_fahrenheit,
+            ["Btu·in/(h·ft²·°F)", "Btu in/(h ft2 F)"],
+            BTU_PER_HOUR_FAHRENHEIT_W_K * INCH_M / (FOOT_M * FOOT_M), 0.0, (4, 4);
+    }
+}
+
+kind! {
+    /// A mass of water passing per time.
+    MassFlow(si::MassRate), "mass flow", example "0.16 kg/s",
+    make |v| si::MassRate::new::<uom::si::mass_rate::kilogram_per_second>(v), us 1, si 0,
+    {
+        from_kilograms_per_second, as_kilograms_per_second, ["kg/s"], 1.0, 0.0, (4, 4);
+        from_pounds_per_minute, as_pounds_per_minute, ["lb/min"], 0.453_592_37 / 60.0, 0.0, (4, 2);
+    }
+}
+
+kind! {
+    /// Heat a length of pipe loses per degree between its water and the surrounding air.
+    HeatLossPerLength(si::ThermalConductivity), "heat loss per length", example "0.388 Btu/(h·ft·°F)",
+    make |v| si::ThermalConductivity::new::<uom::si::thermal_conductivity::watt_per_meter_kelvin>(v), us 1, si 0,
+    {
+        from_watts_per_meter_kelvin, as_watts_per_meter_kelvin, ["W/(m·K)", "W/(m K)"], 1.0, 0.0, (3, 3);
+        from_btu_per_hour_foot_fahrenheit, as_btu_per_hour_foot_fahrenheit, ["Btu/(h·ft·°F)", "Btu/(h ft F)"],
+            BTU_PER_HOUR_FAHRENHEIT_W_K / FOOT_M, 0.0, (3, 3);
+    }
+}
+
+kind! {
+    /// Heat a surface passes to the air around it per area and degree.
+    SurfaceHeatTransfer(si::HeatTransfer), "surface heat transfer", example "1.761 Btu/(h·ft²·°F)",
+    make |v| si::HeatTransfer::new::<uom::si::heat_transfer::watt_per_square_meter_kelvin>(v), us 1, si 0,
+    {
+        from_watts_per_square_meter_kelvin, as_watts_per_square_meter_kelvin, ["W/(m²·K)", "W/(m2 K)"], 1.0, 0.0, (3, 2);
+        from_btu_per_hour_square_foot_fahrenheit, as_btu_per_hour_square_foot_fahrenheit,
+            ["Btu/(h·ft²·°F)", "Btu/(h ft2 F)"], BTU_PER_HOUR_FAHRENHEIT_W_K / (FOOT_M * FOOT_M), 0.0, (4, 3);
+    }
+}
+
+/// Heat over temperature and length, as `uom` derives it.
+pub(crate) type JoulePerKelvinMeter = <si::HeatCapacity as std::ops::Div<si::Length>>::Output;
+
+kind! {
+    /// Heat a length of pipe stores per degree, water and wall together or apart.
+    HeatCapacityPerLength(JoulePerKelvinMeter), "heat capacity per length", example "0.2513 Btu/(ft·°F)",
+    make |v| si::HeatCapacity::new::<uom::si::heat_capacity::joule_per_kelvin>(v)
+        / si::Length::new::<uom::si::length::meter>(1.0), us 1, si 0,
+    {
+        from_joules_per_meter_kelvin, as_joules_per_meter_kelvin, ["J/(m·K)", "J/(m K)"], 1.0, 0.0, (4, 1);
+        from_btu_per_foot_fahrenheit, as_btu_per_foot_fahrenheit, ["Btu/(ft·°F)", "Btu/(ft F)"],
+            BTU_J / FAHRENHEIT_K / FOOT_M, 0.0, (4, 4);
     }
 }
 
@@ -310,6 +397,9 @@ additive!(
     Current,
     Resistance,
     ResistancePerLength,
+    Reactance,
+    ReactancePerLength,
+    Torque,
     Ratio,
 );
 
@@ -347,9 +437,53 @@ mod tests {
             si::Area::new::<uom::si::area::circular_mil>(1e6).value,
         );
         close(
+            Torque::from_pound_force_inches(1.0).as_newton_meters(),
+            si::Torque::new::<uom::si::torque::pound_force_inch>(1.0).value,
+        );
+        close(
+            Torque::from_pound_force_feet(1.0).as_newton_meters(),
+            si::Torque::new::<uom::si::torque::pound_force_foot>(1.0).value,
+        );
+        close(
             Temperature::from_fahrenheit(120.0).as_kelvins(),
             si::ThermodynamicTemperature::new::<uom::si::thermodynamic_temperature::degree_fahrenheit>(120.0)
                 .value,
+        );
+    }
+
+    #[test]
+    fn heat_units_agree_with_their_definitions() {
+        // The factors printed in unit tables (NIST SP 811, appendix B, from memory): 1 Btu(IT)/(h·ft·°F) is 1.730735
+        // W/(m·K), 1 Btu(IT)·in/(h·ft²·°F) is 0.1442279 W/(m·K), 1 Btu(IT)/(h·ft²·°F) is 5.678263 W/(m²·K).
+        let close = |ours: f64, printed: f64| {
+            assert!((ours / printed - 1.0).abs() < 1e-6, "{ours} against {printed}");
+        };
+        close(
+            ThermalConductivity::from_btu_per_hour_foot_fahrenheit(1.0).as_watts_per_meter_kelvin(),
+            1.730_735,
+        );
+        close(
+            ThermalConductivity::from_btu_inch_per_hour_square_foot_fahrenheit(1.0)
+                .as_watts_per_meter_kelvin(),
+            0.144_227_9,
+        );
+        close(
+            HeatLossPerLength::from_btu_per_hour_foot_fahrenheit(1.0).as_watts_per_meter_kelvin(),
+            1.730_735,
+        );
+        close(
+            SurfaceHeatTransfer::from_btu_per_hour_square_foot_fahrenheit(1.0)
+                .as_watts_per_square_meter_kelvin(),
+            5.678_263,
+        );
+        // 1 Btu(IT)/(lb·°F) is 4186.8 J/(kg·K) exactly, so one pound of water per foot stores 1 Btu/(ft·°F).
+        close(
+            HeatCapacityPerLength::from_btu_per_foot_fahrenheit(1.0).as_joules_per_meter_kelvin(),
+            4186.8 * 0.453_592_37 / 0.3048,
+        );
+        close(
+            MassFlow::from_pounds_per_minute(60.0).as_kilograms_per_second(),
+            0.453_592_37,
         );
     }
 }
