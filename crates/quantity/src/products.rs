@@ -4,7 +4,7 @@
 
 use crate::kinds::{
     AbsolutePressure, ApparentPower, Area, Current, Energy, GaugePressure, Length, Power, PressureDifference,
-    Resistance, ResistancePerLength, Temperature, TemperatureDifference, Time, Velocity, Voltage, Volume,
+    Reactance, ReactancePerLength, Resistance, ResistancePerLength, Temperature, TemperatureDifference, Time, Velocity, Voltage, Volume,
     VolumeFlow,
 };
 use std::ops::{Add, Div, Mul, Sub};
@@ -44,6 +44,7 @@ product! {
     Voltage * Current = Power;
     Resistance * Current = Voltage;
     ResistancePerLength * Length = Resistance;
+    ReactancePerLength * Length = Reactance;
 }
 
 impl Mul for Length {
