@@ -74,6 +74,16 @@ pub trait Kind: Copy + Sized + 'static {
     /// The number in the base unit of the kind (an SI unit).
     fn base(self) -> f64;
 
+    /// The shortest text that reads back to exactly this value, as files store it and messages about files quote it.
+    ///
+    /// ```
+    /// use quantity::{Kind, Length};
+    /// assert_eq!(Length::from_feet(0.001).written(), "0.001 ft");
+    /// ```
+    fn written(self) -> String {
+        crate::text::shortest(self)
+    }
+
     /// The unit printed for readers of `system`.
     fn unit(system: UnitSystem) -> &'static Unit {
         match system {
