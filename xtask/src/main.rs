@@ -1,2 +1,73 @@
-//! Developer commands.
-fn main() {}
+//! Developer commands: `cargo xtask tidy`, `licences`, `wasm`, `bench`.
+//!
+//! In: the checkout this binary was built from. Out: a list of problems with their places, or generated files. The checks
+//! of `tidy` and `licences` also run as tests, so that `cargo test --workspace` shows them. Start at [`Task`]. Knows the
+//! layout of the repository and nothing of water or power.
+#![allow(
+    clippy::print_stdout,
+    clippy::print_stderr,
+    reason = "a developer command talks on the terminal"
+)]
+
+mod bench;
+mod licences;
+mod rust_text;
+mod tidy;
+mod tree;
+mod wasm;
+
+use clap::{Parser, Subcommand};
+use std::process::ExitCode;
+
+/// What a command gives back: what went wrong, in words.
+type Outcome<T = ()> = Result<T, Box<dyn std::error::Error>>;
+
+/// Developer commands of the project.
+#[derive(Parser)]
+#[command(name = "cargo xtask")]
+struct Cli {
+    #[command(subcommand)]
+    task: Task,
+}
+
+#[derive(Subcommand)]
+enum Task {
+    /// House rules: rows of crates, maps, file headers, words, claims, purity.
+    Tidy,
+    /// Licence and origin of every crate in the lock file.
+    Licences {
+        /// Fail if a crate of another platform is not on disk (run `cargo fetch --locked` first).
+        #[arg(long)]
+        all: bool,
+    },
+    /// Compiles the pure crates for wasm32-unknown-unknown.
+    Wasm {
+        /// Succeed with a note if this machine has no WASM standard library.
+        #[arg(long)]
+        if_available: bool,
+    },
+    /// Runs the benchmarks and prints one table.
+    Bench {
+        /// Also the crates that contain the typesetter, whose optimized build takes many minutes.
+        #[arg(long)]
+        all: bool,
+        /// Only benchmarks whose name contains this.
+        filter: Option<String>,
+    },
+}
+
+fn main() -> ExitCode {
+    let done = match Cli::parse().task {
+        Task::Tidy => tidy::run(),
+        Task::Licences { all } => licences::run(all),
+        Task::Wasm { if_available } => wasm::run(if_available),
+        Task::Bench { all, filter } => bench::run(all, filter.as_deref()),
+    };
+    match done {
+        Ok(()) => ExitCode::SUCCESS,
+        Err(error) => {
+            eprintln!("error: {error}");
+            ExitCode::FAILURE
+        }
+    }
+}
