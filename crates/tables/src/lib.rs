@@ -4,17 +4,35 @@
 //! judgment, no job, no engine. Every table is a file under `data/` whose head names document, place and status; a
 //! table without that head does not load (see [`table`]).
 
+pub mod absent;
+pub mod ampacity;
 mod as_printed;
+pub mod breaker;
+pub mod cable;
+pub mod conductor;
+pub mod conduit;
+pub mod demand;
+pub mod dwelling_service;
+pub mod fault_constant;
+pub mod figures;
 pub mod fitting;
 pub mod fixture_flow;
+pub mod flicker_curve;
+pub mod grounding;
 pub mod hardness;
 pub mod legionella;
+pub mod nec;
 pub mod pipe;
 pub mod push_fit;
 mod row_source;
 pub mod scald;
+pub mod sourced;
 pub mod table;
+pub mod torque;
 mod unknown_size;
 pub mod velocity;
+pub mod voltage;
 pub mod water_parameter;
+
 pub use unknown_size::UnknownSize;
+pub mod climate;
