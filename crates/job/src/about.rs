@@ -24,7 +24,7 @@ pub struct About {
     pub prepared_by: Option<String>,
     /// Date of the survey.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<crate::text_schema::Date>")]
     pub surveyed: Option<jiff::civil::Date>,
     /// Units for everything printed.
     #[serde(default)]

@@ -16,6 +16,7 @@ mod prices;
 mod service;
 mod site;
 mod source;
+mod text_schema;
 mod validate;
 mod water_supply;
 mod work;

@@ -11,7 +11,7 @@ pub struct Measurement {
     pub at: String,
     /// When.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<crate::text_schema::Date>")]
     pub on: Option<jiff::civil::Date>,
     /// Instrument used.
     #[serde(default, skip_serializing_if = "Option::is_none")]

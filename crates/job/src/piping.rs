@@ -52,6 +52,7 @@ pub struct Pipe {
     pub length: Length,
     /// Fittings in it.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    #[schemars(schema_with = "fittings_schema")]
     pub fittings: BTreeMap<FittingKind, u16>,
     /// Thickness of insulation.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -59,6 +60,14 @@ pub struct Pipe {
     /// Space around it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub space: Option<Space>,
+}
+
+/// Schemars leaves the names of a map open; here they are the fittings.
+fn fittings_schema(generator: &mut schemars::SchemaGenerator) -> schemars::Schema {
+    let names = generator.subschema_for::<FittingKind>();
+    let mut schema = generator.subschema_for::<BTreeMap<FittingKind, u16>>();
+    schema.insert("propertyNames".to_owned(), names.to_value());
+    schema
 }
 
 /// Pipe material.

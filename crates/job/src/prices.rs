@@ -11,11 +11,11 @@ pub struct Prices {
     pub currency: String,
     /// Date of the prices.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<crate::text_schema::Date>")]
     pub on: Option<jiff::civil::Date>,
     /// One hour of work.
     #[serde(default, skip_serializing_if = "Option::is_none")]
-    #[schemars(with = "Option<String>")]
+    #[schemars(with = "Option<crate::text_schema::Money>")]
     pub labor_per_hour: Option<Decimal>,
     /// Items.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -31,6 +31,6 @@ pub struct PriceItem {
     /// What one is: each, foot, roll.
     pub per: String,
     /// Price of one.
-    #[schemars(with = "String")]
+    #[schemars(with = "crate::text_schema::Money")]
     pub price: Decimal,
 }

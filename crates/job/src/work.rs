@@ -11,7 +11,7 @@ pub struct SignOff {
     /// Who signed.
     pub by: String,
     /// When.
-    #[schemars(with = "String")]
+    #[schemars(with = "crate::text_schema::Date")]
     pub on: jiff::civil::Date,
     /// Remark.
     #[serde(default, skip_serializing_if = "Option::is_none")]
