@@ -45,6 +45,9 @@ enum Task {
         /// Succeed with a note if this machine has no WASM standard library.
         #[arg(long)]
         if_available: bool,
+        /// Compile nothing; succeed if this machine could.
+        #[arg(long, conflicts_with = "if_available")]
+        has_route: bool,
     },
     /// Runs the benchmarks and prints one table.
     Bench {
@@ -60,7 +63,10 @@ fn main() -> ExitCode {
     let done = match Cli::parse().task {
         Task::Tidy => tidy::run(),
         Task::Licences { all } => licences::run(all),
-        Task::Wasm { if_available } => wasm::run(if_available),
+        Task::Wasm {
+            if_available,
+            has_route,
+        } => wasm::run(if_available, has_route),
         Task::Bench { all, filter } => bench::run(all, filter.as_deref()),
     };
     match done {

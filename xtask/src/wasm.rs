@@ -8,7 +8,7 @@ use crate::Outcome;
 use crate::tidy::{Layers, pure_crates};
 use crate::tree::root;
 use cargo_metadata::MetadataCommand;
-use std::path::{Path, PathBuf};
+use std::path::Path;
 use std::process::Command;
 use std::time::Instant;
 
@@ -23,17 +23,30 @@ enum Route {
     Debian,
 }
 
-/// Compiles the pure crates; with `if_available`, a machine without a route is no failure.
-pub(crate) fn run(if_available: bool) -> Outcome {
-    let route = match (choose()?, if_available) {
-        (Some(route), _) => route,
-        (None, true) => {
-            println!("wasm: not checked, this machine has no standard library for it");
-            println!("{HELP}");
-            return Ok(());
+/// Compiles the pure crates; with `if_available`, a machine without a route is no failure. With `has_route` it only says
+/// whether there is one.
+pub(crate) fn run(if_available: bool, has_route: bool) -> Outcome {
+    let metadata = MetadataCommand::new()
+        .manifest_path(root().join("Cargo.toml"))
+        .no_deps()
+        .exec()?;
+    let oldest = metadata
+        .packages
+        .iter()
+        .filter_map(|package| package.rust_version.as_ref())
+        .max();
+    let oldest = oldest.map_or((0, 0), |version| (version.major, version.minor));
+    let Some(route) = choose(oldest)? else {
+        if !if_available {
+            return Err(HELP.into());
         }
-        (None, false) => return Err(HELP.into()),
+        println!("wasm: not checked: {HELP}");
+        return Ok(());
     };
+    if has_route {
+        println!("wasm: the {route:?} route works here");
+        return Ok(());
+    }
     let layers = Layers::read()?;
     let crates = pure_crates(&layers);
     println!(
@@ -65,7 +78,7 @@ const HELP: &str = "no standard library for wasm32-unknown-unknown found. Either
   apt-get install rustc-web cargo-web rust-web-src";
 
 /// The first route that works here; `WASM_ROUTE=rustup` or `debian` decides otherwise.
-fn choose() -> Outcome<Option<Route>> {
+fn choose(oldest: (u64, u64)) -> Outcome<Option<Route>> {
     match std::env::var("WASM_ROUTE").ok().as_deref() {
         Some("rustup") => return Ok(Some(Route::Rustup)),
         Some("debian") => return Ok(Some(Route::Debian)),
@@ -77,18 +90,27 @@ fn choose() -> Outcome<Option<Route>> {
     // The command names a folder and succeeds even when the target is not installed, so the folder is looked at.
     let compiler = std::env::var_os("RUSTC").unwrap_or_else(|| "rustc".into());
     let folder = printed(Command::new(compiler).args(["--print", "target-libdir", "--target", TARGET]));
-    if folder.is_some_and(|folder| holds_core(&folder)) {
+    if folder.is_some_and(|folder| holds_core(Path::new(&folder))) {
         return Ok(Some(Route::Rustup));
     }
-    let sysroot = printed(Command::new("/usr/bin/rustc").args(["--print", "sysroot"]));
-    let sources = sysroot.is_some_and(|folder| folder.join("lib/rustlib/src/rust/library").is_dir());
-    Ok((sources && Path::new("/usr/bin/cargo").exists()).then_some(Route::Debian))
+    let debian = || Command::new("/usr/bin/rustc");
+    let sysroot = printed(debian().args(["--print", "sysroot"]));
+    let sources =
+        sysroot.is_some_and(|folder| Path::new(&folder).join("lib/rustlib/src/rust/library").is_dir());
+    let new_enough = printed(debian().arg("--version")).and_then(|text| version(&text)) >= Some(oldest);
+    Ok((sources && new_enough && Path::new("/usr/bin/cargo").exists()).then_some(Route::Debian))
 }
 
-/// The path a command prints, if it can be run.
-fn printed(command: &mut Command) -> Option<PathBuf> {
+/// Major and minor number in a text such as "rustc 1.96.0 (…)".
+fn version(text: &str) -> Option<(u64, u64)> {
+    let mut numbers = text.split_whitespace().nth(1)?.split('.').map(str::parse);
+    Some((numbers.next()?.ok()?, numbers.next()?.ok()?))
+}
+
+/// What a command prints, if it can be run.
+fn printed(command: &mut Command) -> Option<String> {
     let output = command.output().ok().filter(|output| output.status.success())?;
-    Some(PathBuf::from(String::from_utf8(output.stdout).ok()?.trim()))
+    Some(String::from_utf8(output.stdout).ok()?.trim().to_owned())
 }
 
 fn holds_core(folder: &Path) -> bool {
@@ -144,7 +166,14 @@ mod tests {
     #[test]
     fn the_toolchain_that_runs_this_test_has_core_for_its_own_platform() {
         let folder = printed(Command::new("rustc").args(["--print", "target-libdir"])).unwrap();
-        assert!(holds_core(&folder));
+        assert!(holds_core(Path::new(&folder)));
+    }
+
+    #[test]
+    fn compiler_versions_compare_by_number() {
+        assert_eq!(version("rustc 1.96.0 (ac68faa20 2026-05-25)"), Some((1, 96)));
+        assert!(version("rustc 1.100.0") > version("rustc 1.92.0"));
+        assert!(version("no version").is_none() && version("").is_none());
     }
 
     #[test]
