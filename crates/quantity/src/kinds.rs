@@ -217,6 +217,7 @@ kind! {
     {
         from_ohms, as_ohms, ["Ω", "ohm", "ohms"], 1.0, 0.0, (4, 4);
         from_milliohms, as_milliohms, ["mΩ", "mohm"], 1e-3, 0.0, (4, 2);
+        from_megohms, as_megohms, ["MΩ", "Mohm", "megohm"], 1e6, 0.0, (3, 3);
     }
 }
 
@@ -406,6 +407,13 @@ additive!(
 #[cfg(test)]
 mod tests {
     use super::*;
+
+    #[test]
+    fn milliohms_and_megohms_differ_in_case_only() {
+        let ohms = |text: &str| text.parse::<Resistance>().unwrap().as_ohms();
+        assert!((ohms("2 mΩ") - 0.002).abs() < 1e-15 && (ohms("2 Mohm") - 2e6).abs() < 1e-6);
+        assert_eq!(Resistance::from_megohms(1.5).show_in("MΩ").to_string(), "1.5 MΩ");
+    }
 
     #[test]
     fn factors_agree_with_uom() {
