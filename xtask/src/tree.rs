@@ -110,11 +110,13 @@ pub(crate) fn root() -> PathBuf {
     own.parent().unwrap_or(own).to_path_buf()
 }
 
-/// The first line on which `needle` stands; 0 if on none.
-pub(crate) fn line_of(text: &str, needle: &str) -> usize {
-    text.lines()
-        .position(|line| line.contains(needle))
-        .map_or(0, |at| at + 1)
+/// The line of a manifest on which this dependency stands; 0 if on none.
+pub(crate) fn line_of_key(manifest: &str, key: &str) -> usize {
+    let begins = |line: &str| {
+        line.strip_prefix(key)
+            .is_some_and(|rest| rest.starts_with(['.', ' ', '=']))
+    };
+    manifest.lines().position(begins).map_or(0, |at| at + 1)
 }
 
 fn walk(root: &Path, folder: &Path, files: &mut Vec<File>) -> Outcome {

@@ -4,7 +4,7 @@
 //! too). Out: arrows that go sideways or up, crates without a row, rows without a crate. Outside crates are not looked at.
 
 use crate::Outcome;
-use crate::tree::{Problem, line_of, root};
+use crate::tree::{Problem, line_of_key, root};
 use cargo_metadata::{DependencyKind, MetadataCommand};
 use serde::Deserialize;
 use std::collections::BTreeMap;
@@ -93,7 +93,7 @@ pub(crate) fn members() -> Outcome<Vec<Member>> {
         let arrow = |one: &cargo_metadata::Dependency| Arrow {
             to: one.name.clone(),
             dev: one.kind == DependencyKind::Development,
-            line: line_of(&manifest, &one.name),
+            line: line_of_key(&manifest, &one.name),
         };
         let arrows = own.map(arrow).collect();
         let folder = package.manifest_path.parent().unwrap_or(&package.manifest_path);

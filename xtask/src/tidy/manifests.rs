@@ -6,7 +6,7 @@
 
 use super::layers::Member;
 use crate::rust_text::RustText;
-use crate::tree::{Problem, Tree, line_of};
+use crate::tree::{Problem, Tree, line_of_key};
 use std::collections::BTreeSet;
 
 const ACCOUNT: &str = "docs/outside-crates.md";
@@ -36,7 +36,7 @@ pub(super) fn check(tree: &Tree, members: &[Member]) -> Vec<Problem> {
         let words = words_of(tree, &member.folder);
         for dependency in dependencies(text) {
             if !words.contains(&dependency.replace('-', "_")) {
-                let line = line_of(text, &dependency);
+                let line = line_of_key(text, &dependency);
                 problems.push(Problem::new(
                     &path,
                     line,
@@ -63,7 +63,7 @@ fn account(tree: &Tree, named: &BTreeSet<String>) -> Vec<Problem> {
     let mut outside = BTreeSet::new();
     for (name, how) in shared.and_then(toml::Value::as_table).into_iter().flatten() {
         if !named.contains(name) {
-            let line = line_of(text, &format!("{name} = "));
+            let line = line_of_key(text, name);
             problems.push(Problem::new(
                 ROOT,
                 line,
