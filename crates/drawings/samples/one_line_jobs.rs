@@ -79,7 +79,7 @@ pub(crate) fn tank(status: Status) -> Branch {
         name: "storage tank".to_owned(),
         status,
         breaker: breaker(2, 30.0, "8, 10"),
-        wiring: Some(wiring(Status::Existing, 10, 10, "NM-B cable", 38.0, 2.0)),
+        wiring: Some(wiring(status, 10, 10, "NM-B cable", 38.0, 2.0)),
         disconnect: Some("30 A, within sight of the tank".to_owned()),
         feeds: Feeds::Tank(Tank {
             name: "Old tank, hall closet".to_owned(),

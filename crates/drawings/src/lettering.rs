@@ -252,6 +252,18 @@ mod tests {
     }
 
     #[test]
+    fn lines_are_as_wide_as_a_typesetter_sets_them_or_a_little_wider() {
+        for case in checks::load("drawings/line_widths.toml").cases {
+            for (name, weight) in [("regular_pt", Weight::Regular), ("bold_pt", Weight::Bold)] {
+                let ours = text_width(case.given_text("text"), 100.0, weight);
+                case.close(name, ours);
+                let set = case.expected(name).unwrap();
+                assert!(ours >= set, "{}: {ours} is narrower than {set}", case.id);
+            }
+        }
+    }
+
+    #[test]
     fn unknown_signs_get_room() {
         let one = |text: &str| text_width(text, 1.0, Weight::Regular);
         assert!(one("🔥") > 1.2);

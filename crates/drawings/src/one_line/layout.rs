@@ -1,7 +1,7 @@
 //! The sheet of the one-line diagram: its columns, and the order in which its parts are drawn.
 //!
 //! In: a [`OneLine`]. Out: a [`Drawing`]. Every part is measured before it is placed, and the sheet grows downward with
-//! what it holds; it grows wider only when subpanels hang more than two deep.
+//! what it holds; it grows wider only when subpanels hang on subpanels.
 
 use super::legend::{self, Sign};
 use super::rows::panel_rows;
@@ -12,12 +12,12 @@ use crate::shape::{Dash, Drawing, Pen, Shape};
 use crate::title_block::{MARGIN, heading, numbered_notes, title_block};
 use std::collections::BTreeSet;
 
-/// Width of a sheet with at most two rows of subpanels: fits a Letter or A4 page held upright, at full size.
+/// Width of a sheet whose subpanels hang on the main panel: fits a Letter or A4 page held upright, at full size.
 pub(crate) const SHEET_WIDTH: f64 = 720.0;
 /// x of the main bus.
 pub(super) const MAIN_BUS_X: f64 = 44.0;
 /// How far the bus of a subpanel stands right of the bus that feeds it.
-pub(super) const STEP: f64 = 92.0;
+pub(super) const STEP: f64 = 98.0;
 /// Width of the column for the load's words.
 pub(super) const LOAD_TEXT_WIDTH: f64 = 168.0;
 
@@ -82,7 +82,7 @@ pub(super) fn pen_of(status: Status) -> Pen {
 /// assert!(svg_print::svg(&drawing).contains("bus 200 A; main lugs only"));
 /// ```
 pub fn diagram(input: &OneLine) -> Drawing {
-    let deeper = depth(&input.main).saturating_sub(2) as f64;
+    let deeper = depth(&input.main).saturating_sub(1) as f64;
     let width = SHEET_WIDTH + deeper * STEP;
     let mut sheet = Sheet {
         input,
