@@ -4,8 +4,8 @@
 
 use crate::kinds::{
     AbsolutePressure, ApparentPower, Area, Current, Energy, GaugePressure, Length, Power, PressureDifference,
-    Reactance, ReactancePerLength, Resistance, ResistancePerLength, Temperature, TemperatureDifference, Time, Velocity, Voltage, Volume,
-    VolumeFlow,
+    Reactance, ReactancePerLength, Resistance, ResistancePerLength, Temperature, TemperatureDifference, Time,
+    Velocity, Voltage, Volume, VolumeFlow,
 };
 use std::ops::{Add, Div, Mul, Sub};
 

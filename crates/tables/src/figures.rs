@@ -116,6 +116,8 @@ figures! {
     laundry_circuit: ApparentPower = "laundry-circuit";
     /// Number of appliances fastened in place from which the share applies.
     fixed_appliance_count: usize = "fixed-appliance-count";
+    /// Smallest appliance fastened in place that the share may be taken of.
+    fixed_appliance_least: ApparentPower = "fixed-appliance-least";
     /// Share of appliances fastened in place that counts.
     fixed_appliance_share: Ratio = "fixed-appliance-share";
     /// Least a dryer counts.
@@ -154,6 +156,10 @@ figures! {
     existing_many_heaters_count: usize = "existing-many-heaters-count";
     /// Measured demand: what the measured maximum is multiplied by.
     measured_share: Ratio = "measured-share";
+    /// Box fill: equipment grounds that count as one conductor together.
+    box_ground_count: usize = "box-ground-count";
+    /// Box fill: what each further one adds, as a share of a conductor.
+    box_ground_further: Ratio = "box-ground-further";
 }
 
 #[derive(Debug, Deserialize)]

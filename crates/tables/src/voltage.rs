@@ -41,8 +41,6 @@ pub struct Supply {
     pub usual_connection: Connection,
     /// What an element connected that way sees.
     pub element_voltage: Voltage,
-    /// Line conductors of a circuit to an element connected that way.
-    pub element_ungrounded: u8,
     /// What a balanced load is divided by, with the root of the number of phases.
     pub load_voltage: Voltage,
     /// The neutral of a circuit with two lines and neutral counts as current-carrying.
@@ -160,7 +158,6 @@ struct SupplyRow {
     to_ground_v: f64,
     element_v: f64,
     element_connection: Connection,
-    element_ungrounded: u8,
     load_v: f64,
     neutral_carries: bool,
     frequency_hz: f64,
@@ -197,7 +194,6 @@ static SUPPLIES: LazyLock<Vec<Supply>> = LazyLock::new(|| {
             to_ground: Voltage::from_volts(row.to_ground_v),
             usual_connection: row.element_connection,
             element_voltage: Voltage::from_volts(row.element_v),
-            element_ungrounded: row.element_ungrounded,
             load_voltage: Voltage::from_volts(row.load_v),
             neutral_carries: row.neutral_carries,
             frequency_hz: row.frequency_hz,
@@ -232,7 +228,6 @@ mod tests {
                     "{}",
                     supply.id
                 );
-                assert_eq!(supply.element_ungrounded, 2);
             }
         }
         assert!(supply("277/480 V").unwrap_err().to_string().contains("120/208 V"));

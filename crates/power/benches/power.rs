@@ -1,0 +1,5 @@
+//! Benchmarks of the power engine.
+
+fn main() {
+    divan::main();
+}
