@@ -9,11 +9,12 @@ use std::marker::PhantomData;
 /// The shortest text in any of the kind's units that parses back to exactly this value.
 ///
 /// "50 ft" stays "50 ft", though the value is stored as 15.24 m; a value no unit writes shortly falls back to the
-/// base unit's full digits.
+/// base unit's full digits. The units of print go before others that save one character, so that 18 ft stay feet.
 pub(crate) fn shortest<K: Kind>(quantity: K) -> String {
     let base = quantity.base();
-    let mut best: Option<String> = None;
-    for unit in K::UNITS {
+    let mut best: Option<(usize, String)> = None;
+    let printed = [K::US, K::SI];
+    for (index, unit) in K::UNITS.iter().enumerate() {
         let exact = unit.from_base(base);
         for candidate in [trimmed(exact), format!("{exact}")] {
             let text = if unit.symbol().is_empty() {
@@ -22,19 +23,17 @@ pub(crate) fn shortest<K: Kind>(quantity: K) -> String {
                 format!("{candidate} {}", unit.symbol())
             };
             let same = parse::quantity::<K>(&text).is_ok_and(|back| back.base().to_bits() == base.to_bits());
-            if same
-                && best
-                    .as_ref()
-                    .is_none_or(|best| text.chars().count() < best.chars().count())
-            {
-                best = Some(text);
+            let cost = 2 * text.chars().count() + if printed.contains(&index) { 0 } else { 2 };
+            if same && best.as_ref().is_none_or(|(least, _)| cost < *least) {
+                best = Some((cost, text));
             }
         }
     }
-    best.unwrap_or_else(|| {
-        let unit = K::unit(crate::UnitSystem::Si);
-        format!("{} {}", unit.from_base(base), unit.symbol())
-    })
+    if let Some((_, text)) = best {
+        return text;
+    }
+    let unit = K::unit(crate::UnitSystem::Si);
+    format!("{} {}", unit.from_base(base), unit.symbol())
 }
 
 /// Twelve significant digits, trailing zeros dropped: what a person wrote before binary rounding touched it.
@@ -97,6 +96,21 @@ mod tests {
                 t => shortest(t.parse::<Length>().unwrap()),
             };
             assert_eq!(kept, text);
+        }
+    }
+
+    #[test]
+    fn the_units_of_print_are_preferred() {
+        for (text, kept) in [
+            ("18 ft", "18 ft"),
+            ("3 yd", "9 ft"),
+            ("0.5 in", "0.5 in"),
+            ("22 mm", "22 mm"),
+        ] {
+            assert_eq!(shortest(text.parse::<Length>().unwrap()), kept);
+        }
+        for text in ["5.5 kW", "500 W"] {
+            assert_eq!(shortest(text.parse::<crate::Power>().unwrap()), text);
         }
     }
 
