@@ -104,10 +104,14 @@ impl Tree {
     }
 }
 
-/// The folder of the checkout.
+/// The folder of the checkout: the one cargo runs this from, which need not be the one it was built in when several
+/// checkouts share a build folder.
 pub(crate) fn root() -> PathBuf {
-    let own = Path::new(env!("CARGO_MANIFEST_DIR"));
-    own.parent().unwrap_or(own).to_path_buf()
+    let own = std::env::var_os("CARGO_MANIFEST_DIR").map(PathBuf::from);
+    let own = own
+        .filter(|folder| folder.ends_with("xtask"))
+        .unwrap_or_else(|| env!("CARGO_MANIFEST_DIR").into());
+    own.parent().unwrap_or(&own).to_path_buf()
 }
 
 /// The line of a manifest on which this dependency stands; 0 if on none.
