@@ -1,0 +1,254 @@
+//! Applies the book to one subject: facts in, findings out.
+//!
+//! A rule that is not in force, or does not apply, says nothing. One that cannot be worked out says which facts are
+//! missing and how to get them; it never counts as met.
+
+use crate::book::RuleBook;
+use crate::editions::{Edition, Editions};
+use crate::fact_set::FactSet;
+use crate::formula::Formula;
+use crate::formula::decision::deciding;
+use crate::formula::evaluate::{Gap, Trouble, truth};
+use crate::formula::words::Writer;
+use crate::problem::RuleProblem;
+use crate::rule::{Basis, Expect, Rule, RuleCase};
+use quantity::UnitSystem;
+use trace::{Finding, Missing, Origin, Severity, Source, Working, WorkingInput};
+
+impl RuleBook {
+    /// Applies every rule of the subject's scope that is in force; findings in the order of the book.
+    pub fn assess(&self, editions: &Editions, facts: &FactSet<'_>, system: UnitSystem) -> Vec<Finding> {
+        self.rules
+            .iter()
+            .filter(|rule| rule.scope == facts.scope() && !rule.disabled)
+            .filter_map(|rule| {
+                let (basis, edition) = self.in_force(rule, editions)?;
+                self.apply(rule, basis, edition, facts, system)
+            })
+            .collect()
+    }
+
+    /// The basis and edition by which a rule is in force, if it is.
+    fn in_force<'b>(&'b self, rule: &'b Rule, editions: &Editions) -> Option<(&'b Basis, &'b Edition)> {
+        rule.basis.iter().find_map(|basis| {
+            let edition = basis
+                .editions
+                .iter()
+                .filter_map(|name| self.edition(name))
+                .find(|edition| edition.always || editions.chosen.contains(&edition.name))?;
+            Some((basis, edition))
+        })
+    }
+
+    fn apply(
+        &self,
+        rule: &Rule,
+        basis: &Basis,
+        edition: &Edition,
+        facts: &FactSet<'_>,
+        system: UnitSystem,
+    ) -> Option<Finding> {
+        let applies = rule
+            .checked
+            .applies
+            .as_ref()
+            .map_or(Ok(true), |formula| truth(&formula.root, facts));
+        let outcome = match applies {
+            Ok(false) => return None,
+            Err(_) if rule.skip_when_unknown => return None,
+            // What the requirement lacks as well is asked for in the same visit.
+            Err(gap) => Err(match truth(&rule.checked.require.root, facts) {
+                Ok(_) => gap,
+                Err(more) => gap.and(more),
+            }),
+            Ok(true) => truth(&rule.checked.require.root, facts),
+        };
+        let writer = Writer {
+            vocabulary: &self.vocabulary,
+            scope: &rule.scope,
+            system,
+            values: None,
+        };
+        let fill = |template: &crate::template::Template| {
+            template.fill(
+                &self.vocabulary,
+                facts,
+                |name| rule.show_limit(name, &self.vocabulary, system),
+                system,
+            )
+        };
+        let (severity, message, missing) = match &outcome {
+            Ok(true) => (Severity::Met, fill(&rule.checked.met), Vec::new()),
+            Ok(false) => (rule.severity, fill(&rule.checked.unmet), Vec::new()),
+            Err(gap) => (
+                Severity::Unknown,
+                self.unknown(gap, &writer),
+                self.missing(gap, &writer),
+            ),
+        };
+        Some(Finding {
+            rule: rule.id.clone(),
+            subject: facts.subject().to_owned(),
+            title: rule.title.clone(),
+            severity,
+            message,
+            edition: (!edition.always).then(|| edition.name.clone()),
+            source: source(rule, basis, edition),
+            working: self.working(rule, &outcome, facts, &writer),
+            remedy: (outcome == Ok(false)).then(|| fill(&rule.checked.remedy)),
+            why: Some(rule.why.clone()),
+            caution: rule
+                .caution
+                .as_ref()
+                .and_then(|id| self.cautions.get(id))
+                .cloned(),
+            missing,
+        })
+    }
+
+    fn working(
+        &self,
+        rule: &Rule,
+        outcome: &Result<bool, Gap>,
+        facts: &FactSet<'_>,
+        writer: &Writer<'_>,
+    ) -> Working {
+        let require = &rule.checked.require;
+        let with_values = Writer {
+            values: Some(facts),
+            ..*writer
+        };
+        let result = match outcome {
+            Ok(outcome) => deciding(&require.root, *outcome, facts, &with_values),
+            Err(_) => "not worked out".to_owned(),
+        };
+        Working {
+            inputs: self.inputs(require, facts, writer),
+            formula: writer.write(&require.root),
+            substituted: with_values.write(&require.root),
+            result,
+        }
+    }
+
+    fn inputs(&self, formula: &Formula, facts: &FactSet<'_>, writer: &Writer<'_>) -> Vec<WorkingInput> {
+        formula
+            .facts()
+            .into_iter()
+            .filter_map(|index| {
+                let (definition, fact) = (&self.vocabulary.facts()[index], facts.get(index)?);
+                Some(WorkingInput {
+                    symbol: definition.words(writer.scope),
+                    meaning: definition.meaning.clone(),
+                    value: definition.show(&fact.value, writer.system),
+                    origin: fact.origin,
+                })
+            })
+            .collect()
+    }
+
+    fn missing(&self, gap: &Gap, writer: &Writer<'_>) -> Vec<Missing> {
+        gap.missing
+            .iter()
+            .map(|index| {
+                let definition = &self.vocabulary.facts()[*index];
+                Missing {
+                    symbol: definition.words(writer.scope),
+                    meaning: definition.meaning.clone(),
+                    measure: definition.measure.clone(),
+                }
+            })
+            .collect()
+    }
+
+    fn unknown(&self, gap: &Gap, writer: &Writer<'_>) -> String {
+        let mut reasons: Vec<String> = gap
+            .troubles
+            .iter()
+            .map(|trouble| trouble_words(trouble, writer))
+            .collect();
+        let names: Vec<String> = gap
+            .missing
+            .iter()
+            .map(|index| self.vocabulary.facts()[*index].words(writer.scope))
+            .collect();
+        match names.as_slice() {
+            [] => {}
+            [one] => reasons.push(format!("{one} is not known")),
+            [most @ .., last] => reasons.push(format!("{} and {last} are not known", most.join(", "))),
+        }
+        format!("cannot be worked out: {}", reasons.join("; "))
+    }
+
+    /// Tries one of a rule's own cases.
+    ///
+    /// # Errors
+    /// When its facts cannot be stated or it comes out otherwise.
+    pub(crate) fn try_case(&self, rule: &Rule, case: &RuleCase) -> Result<(), RuleProblem> {
+        let mut facts = self.facts(&rule.scope, &case.id);
+        for (name, written) in &case.facts {
+            facts
+                .set_written(name, written, Origin::Entered)
+                .map_err(|error| RuleProblem::CaseFact {
+                    case: case.id.clone(),
+                    error,
+                })?;
+        }
+        let edition = case
+            .edition
+            .as_ref()
+            .or_else(|| rule.basis.first()?.editions.first());
+        let editions = Editions {
+            chosen: edition.cloned().into_iter().collect(),
+        };
+        let finding = self
+            .in_force(rule, &editions)
+            .and_then(|(basis, edition)| self.apply(rule, basis, edition, &facts, UnitSystem::Us));
+        let found = finding
+            .as_ref()
+            .map_or(Expect::NotApplicable, |finding| Expect::Finding(finding.severity));
+        if found == case.expect {
+            return Ok(());
+        }
+        Err(RuleProblem::Case {
+            case: case.id.clone(),
+            expected: case.expect.word().to_owned(),
+            found: found.word().to_owned(),
+            detail: finding.map_or_else(
+                || "nothing was said".to_owned(),
+                |finding| format!("{}; {}", finding.message, finding.working.result),
+            ),
+        })
+    }
+}
+
+fn trouble_words(trouble: &Trouble, writer: &Writer<'_>) -> String {
+    match trouble {
+        Trouble::DivisionByZero(node) => format!("`{}` divides by zero", writer.write(node)),
+        Trouble::NotFinite(node) => format!("`{}` is beyond any number", writer.write(node)),
+        Trouble::StepNotPositive(node) => format!("`{}` has a step that is not positive", writer.write(node)),
+    }
+}
+
+fn source(rule: &Rule, basis: &Basis, edition: &Edition) -> Source {
+    let mut place = basis.place.clone();
+    for amendment in &rule.amendments {
+        let amended = format!("amended by {}: {}", amendment.ordinance, amendment.changes);
+        place = Some(match place {
+            Some(before) => format!("{before}, {amended}"),
+            None => amended,
+        });
+    }
+    Source {
+        document: basis
+            .document
+            .clone()
+            .or_else(|| edition.document.clone())
+            .unwrap_or_else(|| edition.name.clone()),
+        edition: match basis.document {
+            Some(_) => basis.document_edition.clone(),
+            None => edition.year.clone(),
+        },
+        place,
+        status: basis.status,
+    }
+}

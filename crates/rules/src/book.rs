@@ -1,0 +1,174 @@
+//! The rule book: rules, facts, editions and cautions, to list, search and choose from.
+//!
+//! Start at [`RuleBook::embedded`]; [`RuleBook::load`] adds local files. The book is plain data once loaded; applying it
+//! to a subject is in `assess`, describing a rule in `explain`.
+
+use crate::editions::{Edition, EditionError, Editions};
+use crate::embedded::FILES;
+use crate::fact_set::FactSet;
+use crate::load;
+use crate::problem::RuleFileProblem;
+use crate::rule::Rule;
+use crate::vocabulary::Vocabulary;
+use std::collections::BTreeMap;
+use std::sync::LazyLock;
+
+/// All rules, with the vocabulary they are written in.
+#[derive(Debug, Clone, Default)]
+pub struct RuleBook {
+    pub(crate) vocabulary: Vocabulary,
+    pub(crate) editions: Vec<Edition>,
+    pub(crate) cautions: BTreeMap<String, String>,
+    pub(crate) rules: Vec<Rule>,
+}
+
+impl RuleBook {
+    /// The book as published with the program.
+    ///
+    /// ```
+    /// use quantity::{GaugePressure, UnitSystem};
+    /// use trace::{Origin, Severity};
+    /// let book = rules::RuleBook::embedded();
+    /// let editions = book.choose(["NEC 2020", "IPC 2021"])?;
+    /// let mut water = book.facts("water", "house main");
+    /// water.set("water.static_pressure", GaugePressure::from_psi(95.0), Origin::Measured)?;
+    /// let findings = book.assess(&editions, &water, UnitSystem::Us);
+    /// let pressure = findings.iter().find(|finding| finding.rule == "water.static-pressure").unwrap();
+    /// assert_eq!(pressure.severity, Severity::Change);
+    /// assert_eq!(pressure.working.result, "95 psi > 80 psi, 15 psi over");
+    /// # Ok::<(), Box<dyn std::error::Error>>(())
+    /// ```
+    pub fn embedded() -> &'static Self {
+        static BOOK: LazyLock<RuleBook> = LazyLock::new(|| {
+            load::load(RuleBook::default(), FILES.iter().copied()).unwrap_or_else(|problems| {
+                // A test loads the same files, so a released program never comes here.
+                panic!("embedded rule files: {problems:#?}")
+            })
+        });
+        &BOOK
+    }
+
+    /// The published book with local files on top: rules and editions of their own, and amendments of published rules.
+    ///
+    /// # Errors
+    /// Everything that is wrong with the files, with file, line and reason; then none of them is used.
+    pub fn load<'t>(
+        files: impl IntoIterator<Item = (&'t str, &'t str)>,
+    ) -> Result<Self, Vec<RuleFileProblem>> {
+        load::load(Self::embedded().clone(), files)
+    }
+
+    /// The rules, in the order of their files.
+    pub fn rules(&self) -> &[Rule] {
+        &self.rules
+    }
+
+    /// The rule with this id.
+    pub fn rule(&self, id: &str) -> Option<&Rule> {
+        self.rules.iter().find(|rule| rule.id == id)
+    }
+
+    /// The facts rules may ask for.
+    pub fn vocabulary(&self) -> &Vocabulary {
+        &self.vocabulary
+    }
+
+    /// All editions the book knows.
+    pub fn editions(&self) -> &[Edition] {
+        &self.editions
+    }
+
+    /// Chooses the editions in force for a job, at most one of each family.
+    ///
+    /// # Errors
+    /// When the book does not have one of them, or two are of one family.
+    pub fn choose<'n>(&self, names: impl IntoIterator<Item = &'n str>) -> Result<Editions, EditionError> {
+        let mut chosen: Vec<&Edition> = Vec::new();
+        for name in names {
+            let edition = self.edition(name).ok_or_else(|| EditionError::Unknown {
+                name: name.to_owned(),
+                known: self
+                    .editions
+                    .iter()
+                    .filter(|edition| !edition.always)
+                    .map(|edition| edition.name.as_str())
+                    .collect::<Vec<_>>()
+                    .join(", "),
+            })?;
+            if let Some(other) = chosen.iter().find(|other| other.family == edition.family) {
+                return Err(EditionError::Two {
+                    first: other.name.clone(),
+                    second: edition.name.clone(),
+                });
+            }
+            chosen.push(edition);
+        }
+        Ok(Editions {
+            chosen: chosen.into_iter().map(|edition| edition.name.clone()).collect(),
+        })
+    }
+
+    /// An empty set of facts about one subject, to be filled and handed to [`RuleBook::assess`].
+    pub fn facts(&self, scope: &str, subject: &str) -> FactSet<'_> {
+        FactSet::new(&self.vocabulary, scope, subject)
+    }
+
+    /// The rules that speak of all these words (in id, title, texts, articles or facts), the nearest first.
+    pub fn search(&self, words: &str) -> Vec<&Rule> {
+        let words: Vec<String> = words.split_whitespace().map(str::to_lowercase).collect();
+        let mut found: Vec<(usize, &Rule)> = self
+            .rules
+            .iter()
+            .filter_map(|rule| self.nearness(rule, &words).map(|far| (far, rule)))
+            .collect();
+        found.sort_by_key(|(far, _)| *far);
+        found.into_iter().map(|(_, rule)| rule).collect()
+    }
+
+    pub(crate) fn edition(&self, name: &str) -> Option<&Edition> {
+        self.editions.iter().find(|edition| edition.name == name)
+    }
+
+    /// How far the rule is from the words: 0 when all stand in id and title; none when one stands nowhere.
+    fn nearness(&self, rule: &Rule, words: &[String]) -> Option<usize> {
+        let head = format!("{} {}", rule.id, rule.title).to_lowercase();
+        let mut body = format!(
+            "{} {} {} {}",
+            rule.text.met, rule.text.unmet, rule.why, rule.text.remedy
+        );
+        for basis in &rule.basis {
+            for text in basis.editions.iter().chain(&basis.place).chain(&basis.document) {
+                body.push(' ');
+                body.push_str(text);
+            }
+        }
+        for fact in rule.facts() {
+            let fact = &self.vocabulary.facts()[fact];
+            body.push(' ');
+            body.push_str(&fact.name);
+            body.push(' ');
+            body.push_str(&fact.meaning);
+        }
+        let body = body.to_lowercase();
+        let mut far = 0;
+        for word in words {
+            if head.contains(word.as_str()) {
+                continue;
+            }
+            far += if body.contains(word.as_str()) {
+                1
+            } else if word.chars().count() > 3 && nearly_stands_in(word, &format!("{head} {body}")) {
+                10
+            } else {
+                return None;
+            };
+        }
+        Some(far)
+    }
+}
+
+/// True when a word of the text differs from `word` by one slip of the pen.
+fn nearly_stands_in(word: &str, text: &str) -> bool {
+    text.split(|c: char| !c.is_alphanumeric())
+        .any(|other| strsim::damerau_levenshtein(word, other) <= 1)
+}

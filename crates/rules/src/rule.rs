@@ -1,0 +1,231 @@
+//! One rule: what it is about, when it applies, what it requires, where it comes from.
+//!
+//! Everything a rule says stands in its file; this is that file's content, checked. A rule is applied in `assess`.
+
+use crate::formula::check::Names;
+use crate::formula::node::Node;
+use crate::formula::words::Writer;
+use crate::formula::{Formula, FormulaError};
+use crate::kind::{NumberKind, Value};
+use crate::template::Template;
+use crate::vocabulary::Vocabulary;
+use quantity::UnitSystem;
+use std::collections::BTreeMap;
+use trace::{Severity, SourceStatus};
+
+/// One rule of the book.
+#[derive(Debug, Clone)]
+pub struct Rule {
+    /// Id, such as `circuit.conductor-ampacity`.
+    pub id: String,
+    /// Title, in our own words.
+    pub title: String,
+    /// Scope of the subjects it is applied to.
+    pub scope: String,
+    /// What it asks of people when it is not met.
+    pub severity: Severity,
+    /// Where it comes from, by edition.
+    pub basis: Vec<Basis>,
+    /// Why it exists.
+    pub why: String,
+    /// Id of the caution that belongs to it.
+    pub caution: Option<String>,
+    /// Thresholds by name, as written.
+    pub limits: BTreeMap<String, String>,
+    /// Local changes, in the order applied.
+    pub amendments: Vec<Amendment>,
+    /// Set aside by an amendment.
+    pub disabled: bool,
+    /// File it stands in.
+    pub file: String,
+    /// When `applies` cannot be answered: true skips the rule, false reports the missing facts.
+    pub(crate) skip_when_unknown: bool,
+    pub(crate) text: RuleText,
+    pub(crate) checked: CheckedRule,
+    pub(crate) cases: Vec<RuleCase>,
+}
+
+/// Where a rule comes from in some editions.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Basis {
+    /// The editions.
+    pub editions: Vec<String>,
+    /// The document, where the edition itself does not name it.
+    pub document: Option<String>,
+    /// The document's own edition or year.
+    pub document_edition: Option<String>,
+    /// Article, section, table or page.
+    pub place: Option<String>,
+    /// How surely it was read.
+    pub status: SourceStatus,
+    /// The page in which it was seen.
+    pub seen_in: Option<String>,
+}
+
+/// A local change to a rule.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Amendment {
+    /// The ordinance.
+    pub ordinance: String,
+    /// What it changes, in words.
+    pub changes: String,
+    /// Why, if the file says so.
+    pub reason: Option<String>,
+}
+
+/// One example that comes with a rule and is tried whenever its file is loaded.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct RuleCase {
+    pub(crate) id: String,
+    pub(crate) edition: Option<String>,
+    pub(crate) facts: Vec<(String, String)>,
+    pub(crate) expect: Expect,
+}
+
+/// What a case expects.
+#[derive(Debug, Clone, Copy, PartialEq, Eq)]
+pub(crate) enum Expect {
+    /// A finding of this severity.
+    Finding(Severity),
+    /// No finding.
+    NotApplicable,
+}
+
+impl Expect {
+    pub(crate) fn word(self) -> &'static str {
+        match self {
+            Self::Finding(severity) => severity.word(),
+            Self::NotApplicable => "not applicable",
+        }
+    }
+}
+
+/// Formulas and texts as written.
+#[derive(Debug, Clone, PartialEq)]
+pub(crate) struct RuleText {
+    pub(crate) applies: Option<String>,
+    pub(crate) require: String,
+    pub(crate) met: String,
+    pub(crate) unmet: String,
+    pub(crate) remedy: String,
+}
+
+/// Formulas and texts, checked against the vocabulary.
+#[derive(Debug, Clone)]
+pub(crate) struct CheckedRule {
+    pub(crate) applies: Option<Formula>,
+    pub(crate) require: Formula,
+    pub(crate) met: Template,
+    pub(crate) unmet: Template,
+    pub(crate) remedy: Template,
+}
+
+impl RuleText {
+    /// Checks formulas and texts.
+    ///
+    /// # Errors
+    /// The first complaint, with the field it is in.
+    pub(crate) fn check(&self, names: &Names<'_>) -> Result<CheckedRule, (&'static str, FormulaError)> {
+        let formula = |field, text: &str| Formula::read(text, names).map_err(|error| (field, error));
+        let template = |field, text: &str| Template::read(text, names).map_err(|error| (field, error));
+        Ok(CheckedRule {
+            applies: self
+                .applies
+                .as_deref()
+                .map(|text| formula("applies", text))
+                .transpose()?,
+            require: formula("require", &self.require)?,
+            met: template("met", &self.met)?,
+            unmet: template("unmet", &self.unmet)?,
+            remedy: template("remedy", &self.remedy)?,
+        })
+    }
+}
+
+impl CheckedRule {
+    /// The value of a limit as the formulas read it; none when no formula uses it.
+    pub(crate) fn limit(&self, name: &str) -> Option<Value> {
+        let mut found = None;
+        for formula in self.applies.iter().chain([&self.require]) {
+            formula.root.each(&mut |node| {
+                if let Node::Literal {
+                    value,
+                    limit: Some(limit),
+                    ..
+                } = node
+                    && limit == name
+                {
+                    found.get_or_insert_with(|| value.clone());
+                }
+            });
+        }
+        found
+    }
+
+    /// The innermost comparison that uses a limit.
+    fn compared_with_limit(&self, name: &str) -> Option<&Node> {
+        let mut found = None;
+        for formula in self.applies.iter().chain([&self.require]) {
+            formula.root.each(&mut |node| {
+                let Node::Compare { .. } = node else { return };
+                node.each(&mut |inner| {
+                    if matches!(inner, Node::Literal { limit: Some(limit), .. } if limit == name) {
+                        found = Some(node);
+                    }
+                });
+            });
+        }
+        found
+    }
+
+    /// The kind of a limit, when it is a number.
+    pub(crate) fn limit_kind(&self, name: &str) -> Option<NumberKind> {
+        match self.limit(name) {
+            Some(Value::Number(kind, _)) => Some(kind),
+            _ => None,
+        }
+    }
+}
+
+impl Rule {
+    /// The facts its formulas use, each once.
+    pub(crate) fn facts(&self) -> Vec<usize> {
+        let mut facts = self.checked.require.facts();
+        for fact in self.checked.applies.iter().flat_map(Formula::facts) {
+            if !facts.contains(&fact) {
+                facts.push(fact);
+            }
+        }
+        facts
+    }
+
+    /// A limit for a reader of `system`, written as its formula writes it.
+    pub(crate) fn show_limit(&self, name: &str, vocabulary: &Vocabulary, system: UnitSystem) -> String {
+        let written = self.limits.get(name).cloned().unwrap_or_default();
+        let Some(Value::Number(kind, base)) = self.checked.limit(name) else {
+            return written;
+        };
+        let writer = Writer {
+            vocabulary,
+            scope: &self.scope,
+            system,
+            values: None,
+        };
+        let unit = self
+            .checked
+            .compared_with_limit(name)
+            .and_then(|node| writer.unit_around(node, kind));
+        writer.written_number(kind, base, &written, unit.as_deref())
+    }
+
+    /// What must hold, in words.
+    pub(crate) fn requirement(&self, vocabulary: &Vocabulary, system: UnitSystem) -> String {
+        self.checked.require.in_words(vocabulary, &self.scope, system)
+    }
+
+    /// When the rule applies, in words; none when it always does.
+    pub(crate) fn applicability(&self, vocabulary: &Vocabulary, system: UnitSystem) -> Option<String> {
+        let applies = self.checked.applies.as_ref()?;
+        Some(applies.in_words(vocabulary, &self.scope, system))
+    }
+}
