@@ -19,6 +19,7 @@ pub mod mains;
 pub mod one_line;
 pub mod plain;
 pub mod shape;
+pub mod sheets;
 pub mod svg_print;
 mod symbol;
 pub mod title_block;

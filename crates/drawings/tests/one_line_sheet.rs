@@ -216,7 +216,7 @@ fn job() -> impl Strategy<Value = OneLine> {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 600, max_shrink_iters: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 600, max_shrink_iters: 200, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn nothing_overlaps_and_nothing_leaves_the_sheet(job in job()) {
         let drawing = diagram(&job);
@@ -230,7 +230,7 @@ proptest! {
 }
 
 proptest! {
-    #![proptest_config(ProptestConfig { cases: 64, max_shrink_iters: 200, ..ProptestConfig::default() })]
+    #![proptest_config(ProptestConfig { cases: 64, max_shrink_iters: 200, failure_persistence: None, ..ProptestConfig::default() })]
     #[test]
     fn feeds_are_all_on_the_sheet(job in job()) {
         // Every circuit has one breaker sign; the legend and the main breaker add theirs.

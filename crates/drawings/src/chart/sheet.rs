@@ -116,6 +116,7 @@ pub fn sheet(chart: &LineChart) -> Drawing {
         .region
         .iter()
         .flat_map(|region| &region.corners)
+        .filter(|(x, y)| x.is_finite() && y.is_finite())
         .map(|p| place(*p))
         .collect();
     if corners.len() > 2 {
