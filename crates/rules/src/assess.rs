@@ -18,6 +18,8 @@ use trace::{Finding, Missing, Origin, Severity, Source, Working, WorkingInput};
 impl RuleBook {
     /// Applies every rule of the subject's scope that is in force; findings in the order of the book.
     pub fn assess(&self, editions: &Editions, facts: &FactSet<'_>, system: UnitSystem) -> Vec<Finding> {
+        // Facts made with another book are carried over by name; two books may number their facts differently.
+        let facts = &*facts.for_vocabulary(&self.vocabulary);
         self.rules
             .iter()
             .filter(|rule| rule.scope == facts.scope() && !rule.disabled)
@@ -72,7 +74,7 @@ impl RuleBook {
         let fill = |template: &crate::template::Template| {
             template.fill(
                 &self.vocabulary,
-                facts,
+                Some(facts),
                 |name| rule.show_limit(name, &self.vocabulary, system),
                 system,
             )
@@ -89,19 +91,19 @@ impl RuleBook {
         Some(Finding {
             rule: rule.id.clone(),
             subject: facts.subject().to_owned(),
-            title: rule.title.clone(),
+            title: rule.title(system).to_owned(),
             severity,
             message,
             edition: (!edition.always).then(|| edition.name.clone()),
             source: source(rule, basis, edition),
             working: self.working(rule, &outcome, facts, &writer),
             remedy: (outcome == Ok(false)).then(|| fill(&rule.checked.remedy)),
-            why: Some(rule.why.clone()),
+            why: Some(rule.why(system).to_owned()),
             caution: rule
                 .caution
                 .as_ref()
                 .and_then(|id| self.cautions.get(id))
-                .cloned(),
+                .map(|caution| caution.get(system).to_owned()),
             missing,
         })
     }

@@ -9,7 +9,9 @@ use crate::fact_set::FactSet;
 use crate::load;
 use crate::problem::RuleFileProblem;
 use crate::rule::Rule;
+use crate::template::ForReaders;
 use crate::vocabulary::Vocabulary;
+use quantity::UnitSystem;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
 
@@ -18,7 +20,7 @@ use std::sync::LazyLock;
 pub struct RuleBook {
     pub(crate) vocabulary: Vocabulary,
     pub(crate) editions: Vec<Edition>,
-    pub(crate) cautions: BTreeMap<String, String>,
+    pub(crate) cautions: BTreeMap<String, ForReaders>,
     pub(crate) rules: Vec<Rule>,
 }
 
@@ -38,12 +40,13 @@ impl RuleBook {
     /// assert_eq!(pressure.working.result, "95 psi > 80 psi, 15 psi over");
     /// # Ok::<(), Box<dyn std::error::Error>>(())
     /// ```
+    ///
+    /// # Panics
+    /// Never for a released program: a test loads the same files.
     pub fn embedded() -> &'static Self {
         static BOOK: LazyLock<RuleBook> = LazyLock::new(|| {
-            load::load(RuleBook::default(), FILES.iter().copied()).unwrap_or_else(|problems| {
-                // A test loads the same files, so a released program never comes here.
-                panic!("embedded rule files: {problems:#?}")
-            })
+            load::load(RuleBook::default(), FILES.iter().copied())
+                .unwrap_or_else(|problems| panic!("embedded rule files: {problems:#?}"))
         });
         &BOOK
     }
@@ -131,10 +134,10 @@ impl RuleBook {
 
     /// How far the rule is from the words: 0 when all stand in id and title; none when one stands nowhere.
     fn nearness(&self, rule: &Rule, words: &[String]) -> Option<usize> {
-        let head = format!("{} {}", rule.id, rule.title).to_lowercase();
+        let head = format!("{} {}", rule.id, rule.title(UnitSystem::Us)).to_lowercase();
         let mut body = format!(
             "{} {} {} {}",
-            rule.text.met, rule.text.unmet, rule.why, rule.text.remedy
+            rule.text.met, rule.text.unmet, rule.text.why, rule.text.remedy
         );
         for basis in &rule.basis {
             for text in basis.editions.iter().chain(&basis.place).chain(&basis.document) {

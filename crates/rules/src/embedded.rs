@@ -108,6 +108,31 @@ mod tests {
     }
 
     #[test]
+    fn texts_leave_units_that_differ_between_readers_to_the_program() {
+        const US_ONLY: [&str; 8] = ["°F", "psi", "ft/s", "gpm", "gal", "in", "ft", "gallons"];
+        for rule in RuleBook::embedded().rules() {
+            let text = &rule.text;
+            for text in [&text.title, &text.why, &text.met, &text.unmet, &text.remedy] {
+                let outside: String = text
+                    .split('{')
+                    .map(|piece| piece.rsplit('}').next().unwrap_or_default())
+                    .collect();
+                let words: Vec<&str> = outside.split_whitespace().collect();
+                for pair in words.windows(2) {
+                    let unit = pair[1].trim_matches(|c: char| ",.;:)".contains(c));
+                    let number = pair[0].parse::<f64>().is_ok();
+                    assert!(
+                        !(number && US_ONLY.contains(&unit)),
+                        "{}: {} {unit}",
+                        rule.id,
+                        pair[0]
+                    );
+                }
+            }
+        }
+    }
+
+    #[test]
     fn every_fact_serves_a_rule() {
         let book = RuleBook::embedded();
         for fact in book.vocabulary().facts() {

@@ -80,7 +80,7 @@ impl RuleBook {
         };
         Some(Explanation {
             id: rule.id.clone(),
-            title: rule.title.clone(),
+            title: rule.title(system).to_owned(),
             about: self
                 .vocabulary
                 .scope(&rule.scope)
@@ -122,12 +122,12 @@ impl RuleBook {
                     seen_in: basis.seen_in.clone(),
                 })
                 .collect(),
-            why: rule.why.clone(),
+            why: rule.why(system).to_owned(),
             caution: rule
                 .caution
                 .as_ref()
                 .and_then(|id| self.cautions.get(id))
-                .cloned(),
+                .map(|caution| caution.get(system).to_owned()),
             amendments: rule
                 .amendments
                 .iter()

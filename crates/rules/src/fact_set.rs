@@ -5,6 +5,7 @@
 
 use crate::kind::{FactValue, NumberKind, Value, ValueKind};
 use crate::vocabulary::Vocabulary;
+use std::borrow::Cow;
 use std::collections::BTreeMap;
 use trace::Origin;
 
@@ -133,14 +134,27 @@ impl<'book> FactSet<'book> {
     }
 
     /// Takes over the facts of another subject that this one's rules may see, such as the service behind a circuit.
+    /// What is known here already stays.
     pub fn include(&mut self, other: &FactSet<'_>) -> &mut Self {
         for (index, fact) in &other.facts {
             let name = &other.vocabulary.facts()[*index].name;
-            if let Some(own) = self.vocabulary.index(name) {
+            if let Some(own) = self.vocabulary.index(name)
+                && self.check(own, &fact.value).is_ok()
+            {
                 self.facts.entry(own).or_insert_with(|| fact.clone());
             }
         }
         self
+    }
+
+    /// The same facts, numbered as `vocabulary` numbers them.
+    pub(crate) fn for_vocabulary<'s>(&'s self, vocabulary: &'s Vocabulary) -> Cow<'s, FactSet<'s>> {
+        if std::ptr::eq(self.vocabulary, vocabulary) {
+            return Cow::Borrowed(self);
+        }
+        let mut same = FactSet::new(vocabulary, &self.scope, &self.subject);
+        same.include(self);
+        Cow::Owned(same)
     }
 
     /// The fact called `name`, if known.

@@ -8,7 +8,6 @@
 //! by edition, its limits, and cases that are tried at loading. A new rule, edition or local amendment needs no Rust.
 //! Knows no engine, no job and no table; computes nothing that an engine should; never says that anything is allowed.
 
-mod amend;
 mod assess;
 mod book;
 mod editions;

@@ -3,11 +3,12 @@
 //! Everything a rule says stands in its file; this is that file's content, checked. A rule is applied in `assess`.
 
 use crate::formula::check::Names;
+use crate::formula::literal::show_written;
 use crate::formula::node::Node;
 use crate::formula::words::Writer;
 use crate::formula::{Formula, FormulaError};
 use crate::kind::{NumberKind, Value};
-use crate::template::Template;
+use crate::template::{ForReaders, Template};
 use crate::vocabulary::Vocabulary;
 use quantity::UnitSystem;
 use std::collections::BTreeMap;
@@ -18,16 +19,12 @@ use trace::{Severity, SourceStatus};
 pub struct Rule {
     /// Id, such as `circuit.conductor-ampacity`.
     pub id: String,
-    /// Title, in our own words.
-    pub title: String,
     /// Scope of the subjects it is applied to.
     pub scope: String,
     /// What it asks of people when it is not met.
     pub severity: Severity,
     /// Where it comes from, by edition.
     pub basis: Vec<Basis>,
-    /// Why it exists.
-    pub why: String,
     /// Id of the caution that belongs to it.
     pub caution: Option<String>,
     /// Thresholds by name, as written.
@@ -40,6 +37,8 @@ pub struct Rule {
     pub file: String,
     /// When `applies` cannot be answered: true skips the rule, false reports the missing facts.
     pub(crate) skip_when_unknown: bool,
+    pub(crate) title: ForReaders,
+    pub(crate) why: ForReaders,
     pub(crate) text: RuleText,
     pub(crate) checked: CheckedRule,
     pub(crate) cases: Vec<RuleCase>,
@@ -103,6 +102,8 @@ impl Expect {
 /// Formulas and texts as written.
 #[derive(Debug, Clone, PartialEq)]
 pub(crate) struct RuleText {
+    pub(crate) title: String,
+    pub(crate) why: String,
     pub(crate) applies: Option<String>,
     pub(crate) require: String,
     pub(crate) met: String,
@@ -113,6 +114,8 @@ pub(crate) struct RuleText {
 /// Formulas and texts, checked against the vocabulary.
 #[derive(Debug, Clone)]
 pub(crate) struct CheckedRule {
+    pub(crate) title: Template,
+    pub(crate) why: Template,
     pub(crate) applies: Option<Formula>,
     pub(crate) require: Formula,
     pub(crate) met: Template,
@@ -128,7 +131,10 @@ impl RuleText {
     pub(crate) fn check(&self, names: &Names<'_>) -> Result<CheckedRule, (&'static str, FormulaError)> {
         let formula = |field, text: &str| Formula::read(text, names).map_err(|error| (field, error));
         let template = |field, text: &str| Template::read(text, names).map_err(|error| (field, error));
+        let general = |field, text: &str| Template::read_general(text, names).map_err(|error| (field, error));
         Ok(CheckedRule {
+            title: general("title", &self.title)?,
+            why: general("why", &self.why)?,
             applies: self
                 .applies
                 .as_deref()
@@ -188,6 +194,27 @@ impl CheckedRule {
 }
 
 impl Rule {
+    /// Title in our own words, for a reader of `system`.
+    pub fn title(&self, system: UnitSystem) -> &str {
+        self.title.get(system)
+    }
+
+    /// Why it exists, for a reader of `system`.
+    pub fn why(&self, system: UnitSystem) -> &str {
+        self.why.get(system)
+    }
+
+    /// Writes title and reason anew from the limits as they are.
+    pub(crate) fn write_general_texts(&mut self, vocabulary: &Vocabulary) {
+        let written = |template: &Template| {
+            ForReaders::new(|system| {
+                let limit = |name: &str| self.show_limit(name, vocabulary, system);
+                template.fill(vocabulary, None, limit, system)
+            })
+        };
+        (self.title, self.why) = (written(&self.checked.title), written(&self.checked.why));
+    }
+
     /// The facts its formulas use, each once.
     pub(crate) fn facts(&self) -> Vec<usize> {
         let mut facts = self.checked.require.facts();
@@ -215,7 +242,7 @@ impl Rule {
             .checked
             .compared_with_limit(name)
             .and_then(|node| writer.unit_around(node, kind));
-        writer.written_number(kind, base, &written, unit.as_deref())
+        show_written(kind, base, &written, unit.as_deref(), system)
     }
 
     /// What must hold, in words.

@@ -191,6 +191,57 @@ fn readers_of_either_unit_system_get_the_same_answer() {
 }
 
 #[test]
+fn every_text_speaks_in_the_readers_units() {
+    let rule = book().rule("water.expansion-control").unwrap();
+    assert!(
+        rule.why(UnitSystem::Us)
+            .starts_with("50 gal heated by 70 °F grow")
+    );
+    assert!(
+        rule.why(UnitSystem::Si)
+            .starts_with("189 L heated by 38.9 °C grow")
+    );
+    let rule = book().rule("pipe.velocity-copper-hot").unwrap();
+    assert_eq!(
+        rule.title(UnitSystem::Us),
+        "Hot water in copper runs at 5 ft/s at most, up to 140 °F"
+    );
+    assert_eq!(
+        rule.title(UnitSystem::Si),
+        "Hot water in copper runs at 1.52 m/s at most, up to 60 °C"
+    );
+    let told = book().explain("fixture.shower-valve", UnitSystem::Si).unwrap();
+    assert!(told.caution.unwrap().starts_with("Water at 60 °C burns"));
+}
+
+#[test]
+fn facts_made_with_another_book_keep_their_names() {
+    let local =
+        "[[fact]]\nname = \"water.color\"\nkind = \"text\"\nmeaning = \"color\"\nmeasure = \"look\"\n";
+    let other = "[[fact]]\nname = \"water.depth\"\nkind = \"length\"\nmeaning = \"depth\"\nmeasure = \"tape\"\n\
+        [[rule]]\nid = \"local.depth\"\ntitle = \"t\"\nscope = \"water\"\nseverity = \"note\"\n\
+        basis = [{ editions = [\"practice\"], status = \"common practice\" }]\nrequire = \"water.depth > 3 ft\"\n\
+        met = \"m\"\nunmet = \"u\"\nwhy = \"w\"\nremedy = \"r\"\n";
+    let colored = RuleBook::load([("color.toml", local)]).unwrap();
+    let deep = RuleBook::load([("depth.toml", other)]).unwrap();
+    let mut water = colored.facts("water", "main");
+    water.set("water.color", "brown", Origin::Entered).unwrap();
+    water
+        .set(
+            "water.static_pressure",
+            GaugePressure::from_psi(60.0),
+            Origin::Measured,
+        )
+        .unwrap();
+    let findings = deep.assess(&deep.choose(["IPC 2021"]).unwrap(), &water, UnitSystem::Us);
+    assert_eq!(finding(&findings, "local.depth").severity, Severity::Unknown);
+    assert_eq!(
+        finding(&findings, "water.static-pressure").severity,
+        Severity::Met
+    );
+}
+
+#[test]
 fn facts_are_refused_when_they_are_not_what_the_vocabulary_says() {
     let mut circuit = book().facts("circuit", "WH-1");
     let mut set =

@@ -123,6 +123,7 @@ basis = [{ editions = ["NEC 2026"], where = "not compared yet", status = "memory
         "{source}"
     );
     let told = book.explain("water.static-pressure", UnitSystem::Us).unwrap();
+    assert_eq!(told.title, "Static pressure is 70 psi at most");
     assert_eq!(told.limits, [("highest".to_owned(), "70 psi".to_owned())]);
     assert!(told.amendments[0].ends_with("(old mains)"));
 

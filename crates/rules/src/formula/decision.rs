@@ -3,6 +3,7 @@
 //! The margin is the sensitivity a reader needs: how far a measured or assumed value may move before the answer turns.
 
 use super::evaluate::{truth, value};
+use super::literal::show_written;
 use super::node::Node;
 use super::syntax::Comparison;
 use super::words::Writer;
@@ -158,7 +159,7 @@ fn margin(
 fn show(node: &Node, kind: NumberKind, base: f64, unit: Option<&str>, writer: &Writer<'_>) -> String {
     match node {
         Node::Fact(_) => writer.write(node),
-        Node::Literal { written, .. } => writer.written_number(kind, base, written, unit),
+        Node::Literal { written, .. } => show_written(kind, base, written, unit, writer.system),
         _ => writer.number(kind, base, unit),
     }
 }

@@ -3,6 +3,7 @@
 use super::node::Node;
 use super::{FormulaError, FormulaProblem};
 use crate::kind::{NumberKind, Value, ValueKind};
+use quantity::UnitSystem;
 use std::ops::Range;
 
 /// The kinds that have the unit a number is written with.
@@ -63,4 +64,41 @@ pub(super) fn literal(
             .and_then(|name| name.strip_prefix("limit."))
             .map(str::to_owned),
     })
+}
+
+/// A number of a rule for a reader of `system`: in `unit` when given, else as written, unless that is the other
+/// system's unit.
+pub(crate) fn show_written(
+    kind: NumberKind,
+    base: f64,
+    written: &str,
+    unit: Option<&str>,
+    system: UnitSystem,
+) -> String {
+    let Some((_, own)) = written.split_once(' ') else {
+        return written.to_owned();
+    };
+    let usual = kind.is_usual_unit(own, system);
+    let foreign = match system {
+        // A US reader knows 3/8 in and 3 ft alike, and MΩ; only what an SI reader would be shown is foreign.
+        UnitSystem::Us => !usual && kind.is_usual_unit(own, UnitSystem::Si),
+        UnitSystem::Si => !usual,
+    };
+    match unit {
+        Some(unit) if unit != own => kind.show_in(base, unit),
+        None if foreign => kind.show(base, system),
+        _ => written.to_owned(),
+    }
+}
+
+/// A number as formulas write it: one space between number and unit.
+pub(crate) fn normal(text: &str) -> String {
+    let text = text.trim();
+    let unit_at = text
+        .find(|c: char| !(c.is_ascii_digit() || matches!(c, '.' | '-')))
+        .unwrap_or(text.len());
+    match (&text[..unit_at], text[unit_at..].trim()) {
+        ("", _) | (_, "") => text.to_owned(),
+        (digits, unit) => format!("{digits} {unit}"),
+    }
 }

@@ -4,6 +4,7 @@
 //! "37.5 A ≤ 40 A". A number of the rule is shown in the unit its fact asks for, else as the rule writes it, unless that is
 //! the other system's unit.
 
+use super::literal::show_written;
 use super::node::Node;
 use super::syntax::{Function, Operation};
 use crate::fact_set::FactSet;
@@ -61,30 +62,6 @@ impl Writer<'_> {
             }
         });
         unit.filter(|unit| kind.has_unit(unit))
-    }
-
-    /// A number of the rule: in `unit` when given, else as written, unless that is the other system's unit.
-    pub(crate) fn written_number(
-        &self,
-        kind: NumberKind,
-        base: f64,
-        written: &str,
-        unit: Option<&str>,
-    ) -> String {
-        let Some((_, own)) = written.split_once(' ') else {
-            return written.to_owned();
-        };
-        let foreign = match self.system {
-            UnitSystem::Us => {
-                kind.is_usual_unit(own, UnitSystem::Si) && !kind.is_usual_unit(own, UnitSystem::Us)
-            }
-            UnitSystem::Si => !kind.is_usual_unit(own, UnitSystem::Si),
-        };
-        match unit {
-            Some(unit) if unit != own => kind.show_in(base, unit),
-            None if foreign => kind.show(base, self.system),
-            _ => written.to_owned(),
-        }
     }
 
     fn part(&self, node: &Node, unit: Option<&str>) -> String {
@@ -209,7 +186,7 @@ impl Writer<'_> {
 
     fn literal(&self, value: &Value, written: &str, unit: Option<&str>) -> String {
         match value {
-            Value::Number(kind, base) => self.written_number(*kind, *base, written, unit),
+            Value::Number(kind, base) => show_written(*kind, *base, written, unit, self.system),
             Value::Text(text) => format!("\"{text}\""),
             Value::Flag(_) => written.to_owned(),
         }

@@ -3,11 +3,11 @@
 //! An amendment names the rule and the ordinance, and is printed wherever the rule is. It cannot change what a rule
 //! means: another requirement is another rule.
 
+use super::{Loader, SourceText};
 use crate::file::AmendEntry;
 use crate::formula::check::Names;
-use crate::formula::literal::literal_readings;
+use crate::formula::literal::{literal_readings, normal};
 use crate::kind::{NumberKind, ValueKind};
-use crate::load::{Loader, SourceText, normal};
 use crate::problem::RuleProblem;
 use crate::rule::Amendment;
 use crate::vocabulary::nearest;
@@ -15,7 +15,7 @@ use std::ops::Range;
 
 impl Loader {
     /// Applies one amendment; `at` is where it begins.
-    pub(crate) fn amend(&mut self, source: &SourceText<'_>, entry: &AmendEntry, at: usize) {
+    pub(super) fn amend(&mut self, source: &SourceText<'_>, entry: &AmendEntry, at: usize) {
         self.filled(source, "ordinance", &entry.ordinance);
         let Some(index) = self
             .book
@@ -108,6 +108,7 @@ impl Loader {
                     .as_ref()
                     .map_or(rule.severity, |new| *new.get_ref());
                 rule.disabled |= entry.disabled;
+                rule.write_general_texts(&self.book.vocabulary);
                 rule.amendments.push(Amendment {
                     ordinance: entry.ordinance.get_ref().clone(),
                     changes: changes.join("; "),
