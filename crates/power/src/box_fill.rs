@@ -6,9 +6,10 @@
 use crate::PowerError;
 use crate::conduit_fill::ConductorCount;
 use quantity::{ConductorSize, Volume};
-use tables::conduit::box_volume_per_conductor;
+use tables::conduit::{MetalBox, box_volume_per_conductor, metal_boxes};
 use tables::figures::figures;
 use tables::nec::{NecEdition, Topic, cite};
+use tables::sourced::Sourced;
 use trace::{Source, SourceStatus};
 
 /// What is in a box.
@@ -122,6 +123,16 @@ pub fn box_volume(contents: &BoxContents, edition: NecEdition) -> Result<BoxVolu
     })
 }
 
+/// The smallest common metal box of at least that volume, the first of equal ones; none when all are smaller.
+pub fn smallest_metal_box(volume: Volume) -> Option<Sourced<&'static MetalBox>> {
+    let (boxes, source) = metal_boxes();
+    boxes
+        .iter()
+        .filter(|metal_box| metal_box.volume >= volume)
+        .reduce(|a, b| if b.volume < a.volume { b } else { a })
+        .map(|value| Sourced { value, source })
+}
+
 fn ground_volume(contents: &BoxContents, edition: NecEdition) -> Result<Volume, PowerError> {
     let mut largest = Volume::zero();
     let mut number = 0_usize;
@@ -158,6 +169,17 @@ mod tests {
         let total = |edition| box_volume(&contents, edition).unwrap().total.as_cubic_inches();
         assert!((total(NecEdition::Nec2017) - 27.0).abs() < 1e-9);
         assert!((total(NecEdition::Nec2020) - 28.125).abs() < 1e-9);
+    }
+
+    #[test]
+    fn the_smallest_box_that_is_large_enough() {
+        // Box volumes from memory (table 314.16(A)): 12.5 in³ takes 12.0, 15.5 in³ is the next for more.
+        let name = |volume_in3| {
+            smallest_metal_box(Volume::from_cubic_inches(volume_in3)).map(|found| found.value.name.clone())
+        };
+        assert_eq!(name(12.0).as_deref(), Some("4 x 1-1/4 round/octagonal"));
+        assert_eq!(name(14.5).as_deref(), Some("4 x 1-1/2 round/octagonal"));
+        assert_eq!(name(43.0), None);
     }
 
     #[test]

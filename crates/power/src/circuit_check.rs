@@ -170,7 +170,44 @@ pub struct CircuitCheck {
 /// # Source
 /// 210.19(A)(1), 210.20(A), 240.4(B), 240.4(D), 422.11(E), 250.122; status in the result.
 /// # Example
-/// See [`crate::circuit::design_circuit`].
+/// ```
+/// use power::ampacity::{Segment, Terminals};
+/// use power::circuit::CircuitRequest;
+/// use power::circuit_check::{Chosen, check_circuit};
+/// use power::circuit_load::{Duty, Marked};
+/// use power::conductor_temperature::table_temperature;
+/// use power::element::Element;
+/// use power::supply::{Connection, supply};
+/// use quantity::{Current, Length, Power, Temperature, Voltage};
+/// use tables::{ampacity::TemperatureColumn, cable::cable_type, conductor::ConductorMaterial, nec::NecEdition};
+/// let request = CircuitRequest {
+///     supply: supply("120/240 V")?,
+///     connection: Connection::LineToLine,
+///     elements: vec![Element::new(Power::from_kilowatts(8.0), Voltage::from_volts(240.0))?],
+///     duty: Duty { continuous: false, reason: "on-demand, short draws".into() },
+///     marked: Marked::default(),
+///     needs_neutral: false,
+///     material: ConductorMaterial::Copper,
+///     segments: vec![Segment {
+///         label: "conduit".into(),
+///         cable: cable_type("THWN-2")?,
+///         length: Length::from_feet(20.0),
+///         ambient: Temperature::from_celsius(30.0),
+///         current_carrying: 2,
+///         in_thermal_insulation: false,
+///     }],
+///     terminals: Terminals { supply_end: TemperatureColumn::C75, load_end: TemperatureColumn::C75 },
+///     drop_target: None,
+///     conductor_temperature: table_temperature(),
+///     edition: NecEdition::Nec2020,
+/// };
+/// let chosen = Chosen { breaker: Current::from_amperes(35.0), conductor: "10 AWG".parse()?, equipment_ground: None };
+/// // Fact sheet, case BR4: 10 AWG has 35 A at 75 °C, but 240.4(D) ends at 30 A.
+/// let check = check_circuit(&request, &chosen)?;
+/// assert_eq!(check.shortfalls.len(), 1);
+/// assert!((check.largest_breaker.value.as_amperes() - 30.0).abs() < 1e-9);
+/// # Ok::<(), Box<dyn std::error::Error>>(())
+/// ```
 pub fn check_circuit(request: &CircuitRequest, chosen: &Chosen) -> Result<CircuitCheck, PowerError> {
     let breaker = in_range(
         "breaker rating",

@@ -60,7 +60,27 @@ pub struct LegRow {
 /// Annex D, example D1(b): seen; 99, 83 and 104 A. The 2002 print has 84 A for the neutral, with the addition of the
 /// largest motor anywhere.
 /// # Example
-/// See `checks/electrical/annex_d.toml`, example D1(b).
+/// ```
+/// use power::legs::{LegCurrents, LegRow, leg_currents};
+/// use quantity::Current;
+/// use tables::nec::NecEdition;
+/// let amperes = Current::from_amperes;
+/// let base = LegCurrents { leg_a: amperes(78.0), neutral: amperes(61.0), leg_b: amperes(78.0) };
+/// let row = |label: &str, a, b, motor_a, motor_b, line_to_neutral| LegRow {
+///     label: label.into(), leg_a: amperes(a), leg_b: amperes(b), motor_a, motor_b, line_to_neutral,
+/// };
+/// let rows = [
+///     row("air conditioner, 230 V", 6.0, 6.0, true, true, false),
+///     row("air conditioner, 115 V, and dishwasher", 12.0, 10.0, true, false, true),
+///     row("disposer", 0.0, 8.0, false, true, true),
+/// ];
+/// // Annex D1(b): 99, 83 and 104 A.
+/// let found = leg_currents(base, &rows, NecEdition::Nec2017)?;
+/// assert!((found.leg_a.as_amperes() - 99.0).abs() < 1e-9);
+/// assert!((found.neutral.as_amperes() - 83.0).abs() < 1e-9);
+/// assert!((found.leg_b.as_amperes() - 104.0).abs() < 1e-9);
+/// # Ok::<(), power::PowerError>(())
+/// ```
 pub fn leg_currents(
     base: LegCurrents,
     rows: &[LegRow],

@@ -97,6 +97,25 @@ mod tests {
     }
 
     #[test]
+    fn the_computed_case_of_the_fact_sheet() {
+        for case in checks::load("electrical/dwelling_service.toml").cases {
+            let rating = Current::from_amperes(case.given("rating_a"));
+            for edition in NecEdition::ALL {
+                let metal = ConductorMaterial::Aluminum;
+                assert_eq!(case.given_text("material"), metal.to_string());
+                let size = dwelling_service_conductor(rating, metal, edition).unwrap().value;
+                assert_eq!(Some(size.to_string().as_str()), case.expected_text("size"));
+                let needed = rating * figures(edition).dwelling_service_share.value.as_fraction();
+                case.close("needed_a", needed.as_amperes());
+                let ampacity = base_ampacity(size, metal, TemperatureColumn::C75, edition)
+                    .unwrap()
+                    .value;
+                case.close("ampacity_75c_a", ampacity.as_amperes());
+            }
+        }
+    }
+
+    #[test]
     fn ratings_outside_are_refused() {
         for amperes in [60.0, 99.0, 401.0, f64::NAN] {
             let found = dwelling_service_conductor(
