@@ -35,7 +35,7 @@ pub enum WaterError {
         pressure_kpa: f64,
     },
     /// Two temperatures in the wrong order.
-    #[error("{warmer} (`{}`) must not be below {cooler} (`{}`)", shown(.warm.as_celsius(), "°C"), shown(.cool.as_celsius(), "°C"))]
+    #[error("{warmer} (`{}`) must be above {cooler} (`{}`)", shown(.warm.as_celsius(), "°C"), shown(.cool.as_celsius(), "°C"))]
     NotWarmer {
         /// What must be warmer.
         warmer: &'static str,

@@ -72,6 +72,15 @@ fn every_station_comes_back_as_the_table_has_it() {
 }
 
 #[test]
+fn published_climate_of_cities() {
+    for case in &checks::load("water/climate_stations.toml").cases {
+        let found = station(case.given_text("station")).unwrap();
+        case.close("annual_mean_f", found.annual_mean.as_fahrenheit());
+        case.close("monthly_swing_f", found.monthly_swing.as_fahrenheit());
+    }
+}
+
+#[test]
 fn distances_agree_with_published_city_pairs() {
     // New York 40.7128 N 74.0060 W to Los Angeles 34.0522 N 118.2437 W: 2445 mi (3936 km) great circle, as printed in
     // distance tables (from memory); a quarter of the equator is 10 007.5 km on this sphere (arithmetic).
@@ -84,27 +93,16 @@ fn distances_agree_with_published_city_pairs() {
     assert!((date_line.as_meters() - 10_007_557.0 / 90.0).abs() < 1.0);
 }
 
-#[test]
-fn nearest_is_the_least_of_all() {
-    for (latitude, longitude) in [
-        (41.9, -87.6),
-        (25.8, -80.2),
-        (64.8, -147.7),
-        (21.3, -157.9),
-        (-14.3, -170.7),
-        (-33.9, 18.4),
-        (90.0, 0.0),
-        (52.0, 179.9),
-    ] {
+proptest::proptest! {
+    #![proptest_config(proptest::test_runner::Config::with_cases(24))]
+    #[test]
+    fn nearest_is_the_least_of_all(latitude in -90.0_f64..=90.0, longitude in -180.0_f64..=180.0) {
         let found = nearest(latitude, longitude, None).unwrap();
         let least = all()
             .map(|station| distance(latitude, longitude, station.latitude, station.longitude).as_meters())
             .fold(f64::INFINITY, f64::min);
-        assert!(
-            (found.distance.as_meters() - least).abs() < 1e-6,
-            "{latitude} {longitude}"
-        );
-        assert_eq!(found.higher_by, None);
+        proptest::prop_assert!((found.distance.as_meters() - least).abs() < 1e-6);
+        proptest::prop_assert_eq!(found.higher_by, None);
     }
 }
 
