@@ -25,6 +25,8 @@ pub mod legs;
 pub mod load;
 pub mod longest_length;
 pub mod panel;
+mod path;
+mod shortfall;
 pub mod supply;
 pub mod voltage_drop;
 pub mod voltage_step;

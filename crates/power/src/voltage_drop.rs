@@ -12,46 +12,8 @@ use crate::PowerError;
 use crate::complex::Complex;
 use crate::element::{Element, voltage_in_range};
 use crate::error::in_range;
-use quantity::{
-    Current, Length, Power, Ratio, Reactance, ReactancePerLength, Resistance, ResistancePerLength, Voltage,
-};
-
-/// Resistance and reactance in series.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct Impedance {
-    /// Resistance.
-    pub resistance: Resistance,
-    /// Reactance; zero when it is left out.
-    pub reactance: Reactance,
-}
-
-/// What current passes on its way: a pair of conductors, or a transformer.
-#[derive(Debug, Clone, PartialEq)]
-pub struct Path {
-    /// What it is, in words: "service drop".
-    pub label: String,
-    /// Impedance of out and back together.
-    pub loop_impedance: Impedance,
-}
-
-impl Path {
-    /// A run of two conductors, out and back: twice the one-way length.
-    pub fn two_conductors(
-        label: impl Into<String>,
-        one_way: Length,
-        resistance: ResistancePerLength,
-        reactance: Option<ReactancePerLength>,
-    ) -> Self {
-        let round = one_way * 2.0;
-        Self {
-            label: label.into(),
-            loop_impedance: Impedance {
-                resistance: resistance * round,
-                reactance: reactance.map_or(Reactance::zero(), |reactance| reactance * round),
-            },
-        }
-    }
-}
+pub use crate::path::{Impedance, Path};
+use quantity::{Current, Power, Ratio, Voltage};
 
 /// One element circuit from the panel to the heater.
 #[derive(Debug, Clone, PartialEq)]
@@ -193,7 +155,11 @@ pub fn solve(feed: &Feed) -> Result<FeedSolution, PowerError> {
             what: "element circuit",
         });
     }
-    let upstream_ohm = feed.upstream.iter().map(ohms).collect::<Result<Vec<_>, _>>()?;
+    let upstream_ohm = feed
+        .upstream
+        .iter()
+        .map(Path::ohms)
+        .collect::<Result<Vec<_>, _>>()?;
     let branches = feed
         .branches
         .iter()
@@ -261,7 +227,7 @@ impl BranchOhms {
             .map(|element| 1.0 / element.resistance().as_ohms())
             .sum();
         Ok(Self {
-            path_ohm: ohms(&branch.path)?,
+            path_ohm: branch.path.ohms()?,
             elements_ohm: 1.0 / siemens,
             rated_a: branch
                 .elements
@@ -308,22 +274,6 @@ fn drop(volts: f64, source_v: f64) -> Drop {
     }
 }
 
-fn ohms(path: &Path) -> Result<Complex, PowerError> {
-    let resistance = in_range(
-        "loop resistance",
-        path.loop_impedance.resistance,
-        Resistance::zero(),
-        Resistance::from_ohms(100.0),
-    )?;
-    let reactance = in_range(
-        "loop reactance",
-        path.loop_impedance.reactance,
-        Reactance::zero(),
-        Reactance::from_ohms(100.0),
-    )?;
-    Ok(Complex::new(resistance.as_ohms(), reactance.as_ohms()))
-}
-
 fn apparent(load: PanelLoad) -> Result<Complex, PowerError> {
     let watts = in_range("panel load", load.power, Power::zero(), Power::from_watts(1e6))?.as_watts();
     let factor = in_range(
@@ -342,6 +292,7 @@ fn apparent(load: PanelLoad) -> Result<Complex, PowerError> {
 #[cfg(test)]
 mod tests {
     use super::*;
+    use quantity::{Reactance, Resistance};
 
     fn feed(upstream_ohm: f64, load_w: f64) -> Feed {
         let path = |ohm| Path {

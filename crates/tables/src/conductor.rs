@@ -1,17 +1,17 @@
-//! Conductors: metal, stranding, area, resistance and impedance, from the conductor property tables.
+//! Conductors: metal, stranding, area and resistance, from the conductor property table.
 //!
-//! In: a size and a metal. Out: area, direct-current resistance at 75 °C, impedance in conduit, constants of the metal.
-//! Metric sizes get a resistance by the area law only. Knows no ampacity and no run.
+//! In: a size and a metal. Out: area, direct-current resistance at 75 °C, constants of the metal.
+//! Metric sizes get a resistance by the area law only. Impedance in conduit stands in
+//! [`crate::conductor_impedance`]. Knows no ampacity and no run.
 
 use crate::absent::Absent;
-use crate::row_source::row_source;
 use crate::sourced::Sourced;
 use crate::table::{Table, embedded};
-use quantity::{Area, ConductorSize, ReactancePerLength, ResistancePerLength};
+use quantity::{Area, ConductorSize, ResistancePerLength};
 use serde::Deserialize;
 use std::fmt;
 use std::sync::LazyLock;
-use trace::{Source, SourceStatus};
+use trace::Source;
 
 /// Metal of a conductor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, PartialOrd, Ord, Hash, Deserialize)]
@@ -51,26 +51,6 @@ impl Stranding {
         };
         if solid { Self::Solid } else { Self::Stranded }
     }
-}
-
-/// What stands around conductors, for their reactance.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash)]
-pub enum Surrounding {
-    /// A nonmetallic raceway or sheath.
-    Nonmetallic,
-    /// An aluminum raceway or armor.
-    Aluminum,
-    /// A steel raceway.
-    Steel,
-}
-
-/// Alternating-current impedance of one conductor over length.
-#[derive(Debug, Clone, Copy, PartialEq)]
-pub struct ImpedancePerLength {
-    /// Its resistance.
-    pub resistance: ResistancePerLength,
-    /// Its reactance.
-    pub reactance: ReactancePerLength,
 }
 
 /// Constants of a conductor metal.
@@ -173,51 +153,6 @@ pub fn metal_area(size: ConductorSize) -> Result<Area, Absent> {
         })
 }
 
-/// Alternating-current impedance at 60 Hz and 75 °C of one of three single conductors in a raceway.
-pub fn ac_impedance(
-    size: ConductorSize,
-    material: ConductorMaterial,
-    surrounding: Surrounding,
-) -> Result<Sourced<ImpedancePerLength>, Absent> {
-    let table = "the table of conductor impedance";
-    let fix = "take a size from 14 AWG (copper) or 12 AWG (aluminum) to 500 kcmil";
-    let (row, sources) = AC
-        .rows
-        .iter()
-        .zip(AC_SOURCES.iter())
-        .find(|(row, _)| row.size == size)
-        .ok_or_else(|| Absent::Row {
-            table,
-            row: size.to_string(),
-            fix,
-        })?;
-    let reactance = match surrounding {
-        Surrounding::Nonmetallic | Surrounding::Aluminum => row.x_nonmagnetic_ohm_per_kft,
-        Surrounding::Steel => row.x_steel_ohm_per_kft,
-    };
-    let resistance = match (material, surrounding) {
-        (ConductorMaterial::Copper, Surrounding::Nonmetallic) => Some(row.cu_pvc_ohm_per_kft),
-        (ConductorMaterial::Copper, Surrounding::Aluminum) => Some(row.cu_aluminum_conduit_ohm_per_kft),
-        (ConductorMaterial::Copper, Surrounding::Steel) => Some(row.cu_steel_ohm_per_kft),
-        (ConductorMaterial::Aluminum, Surrounding::Nonmetallic) => row.al_pvc_ohm_per_kft,
-        (ConductorMaterial::Aluminum, Surrounding::Aluminum) => row.al_aluminum_conduit_ohm_per_kft,
-        (ConductorMaterial::Aluminum, Surrounding::Steel) => row.al_steel_ohm_per_kft,
-    };
-    let resistance = resistance.ok_or_else(|| Absent::Cell {
-        table,
-        row: size.to_string(),
-        column: material.to_string(),
-        fix,
-    })?;
-    Ok(Sourced {
-        value: ImpedancePerLength {
-            resistance: ResistancePerLength::from_ohms_per_thousand_feet(resistance),
-            reactance: ReactancePerLength::from_ohms_per_thousand_feet(reactance),
-        },
-        source: sources,
-    })
-}
-
 /// Constants of the metal.
 pub fn metal(material: ConductorMaterial) -> Sourced<Metal> {
     let constants = match material {
@@ -240,20 +175,6 @@ struct DcRow {
 }
 
 #[derive(Debug, Deserialize)]
-struct AcRow {
-    size: ConductorSize,
-    x_nonmagnetic_ohm_per_kft: f64,
-    x_steel_ohm_per_kft: f64,
-    cu_pvc_ohm_per_kft: f64,
-    cu_aluminum_conduit_ohm_per_kft: f64,
-    cu_steel_ohm_per_kft: f64,
-    al_pvc_ohm_per_kft: Option<f64>,
-    al_aluminum_conduit_ohm_per_kft: Option<f64>,
-    al_steel_ohm_per_kft: Option<f64>,
-    status: SourceStatus,
-}
-
-#[derive(Debug, Deserialize)]
 struct MetalRow {
     material: ConductorMaterial,
     resistivity_20c_ohm_mm2_per_m: f64,
@@ -267,20 +188,6 @@ static DC: LazyLock<Table<DcRow>> = LazyLock::new(|| {
         "conductor_dc_resistance",
         include_str!("../../../data/tables/electrical/conductor_dc_resistance.csv"),
     )
-});
-
-static AC: LazyLock<Table<AcRow>> = LazyLock::new(|| {
-    embedded(
-        "conductor_ac_impedance",
-        include_str!("../../../data/tables/electrical/conductor_ac_impedance.csv"),
-    )
-});
-
-static AC_SOURCES: LazyLock<Vec<Source>> = LazyLock::new(|| {
-    AC.rows
-        .iter()
-        .map(|row| row_source(&AC.source, row.status))
-        .collect()
 });
 
 static METALS: LazyLock<(Metal, Metal, Source)> = LazyLock::new(|| {
@@ -364,22 +271,6 @@ mod tests {
     }
 
     #[test]
-    fn direct_and_alternating_current_resistance_agree_for_small_sizes() {
-        // Fact sheet, section 5: they agree within table rounding up to about 1/0 AWG; the impedance table has two
-        // digits, so half a digit of 0.12 is 4 %.
-        for row in AC
-            .rows
-            .iter()
-            .filter(|row| row.size.area().as_circular_mils() < 106_000.0)
-        {
-            let dc = dc_resistance(row.size, ConductorMaterial::Copper, Stranding::Stranded).unwrap();
-            let ac = ac_impedance(row.size, ConductorMaterial::Copper, Surrounding::Nonmetallic).unwrap();
-            let off = ac.value.resistance / dc.value - 1.0;
-            assert!(off.abs() < 0.045, "{}: {off}", row.size);
-        }
-    }
-
-    #[test]
     fn metric_sizes_follow_the_area_law() {
         // IEC 60228 largest resistances at 20 °C, Ω/km, from memory; brought to 75 °C with the copper coefficient.
         for (size, largest_ohm_per_km) in [
@@ -413,28 +304,5 @@ mod tests {
             refused("600 kcmil", Stranding::Stranded),
             Absent::Row { .. }
         ));
-        let no_aluminum = ac_impedance(
-            "14 AWG".parse().unwrap(),
-            ConductorMaterial::Aluminum,
-            Surrounding::Steel,
-        )
-        .unwrap_err();
-        assert!(matches!(no_aluminum, Absent::Cell { .. }));
-    }
-
-    #[test]
-    fn row_status_is_kept() {
-        let status = |size: &str| {
-            ac_impedance(
-                size.parse().unwrap(),
-                ConductorMaterial::Copper,
-                Surrounding::Steel,
-            )
-            .unwrap()
-            .source
-            .status
-        };
-        assert_eq!(status("8 AWG"), SourceStatus::Seen);
-        assert_eq!(status("400 kcmil"), SourceStatus::Memory);
     }
 }

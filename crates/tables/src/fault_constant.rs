@@ -4,7 +4,8 @@
 //! tabulates it.
 
 use crate::absent::Absent;
-use crate::conductor::{ConductorMaterial, Surrounding};
+use crate::conductor::ConductorMaterial;
+use crate::conductor_impedance::Surrounding;
 use crate::sourced::Sourced;
 use crate::table::{Table, embedded};
 use quantity::ConductorSize;
@@ -14,7 +15,8 @@ use std::sync::LazyLock;
 /// The constant C of a conductor, in siemens for one foot.
 ///
 /// ```
-/// use tables::conductor::{ConductorMaterial, Surrounding};
+/// use tables::conductor::ConductorMaterial;
+/// use tables::conductor_impedance::Surrounding;
 /// use tables::fault_constant::fault_constant_siemens_foot;
 /// // The plan-review guide prints 22185 for 500 kcmil copper in steel.
 /// let found = fault_constant_siemens_foot(
@@ -75,7 +77,8 @@ static CONSTANTS: LazyLock<Table<Row>> = LazyLock::new(|| {
 #[cfg(test)]
 mod tests {
     use super::*;
-    use crate::conductor::{ac_impedance, metal};
+    use crate::conductor::metal;
+    use crate::conductor_impedance::ac_impedance;
 
     #[test]
     fn constants_agree_with_the_impedance_table() {

@@ -10,6 +10,7 @@ mod as_printed;
 pub mod breaker;
 pub mod cable;
 pub mod conductor;
+pub mod conductor_impedance;
 pub mod conduit;
 pub mod demand;
 pub mod dwelling_service;

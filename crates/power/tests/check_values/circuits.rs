@@ -201,3 +201,55 @@ fn every_shortfall_is_found() {
         ]
     );
 }
+
+#[test]
+fn neutral_and_white_conductor_follow_the_connection() {
+    // Fact sheet, section 1: a 2-wire 240 V circuit has two current-carrying conductors, no neutral, and a white conductor
+    // to mark; section 11: the neutral of two legs of 208Y/120 V counts as current-carrying.
+    let conductors = |system: &str, needs_neutral, cable| {
+        let mut request = request(5000.0, false, cable, 30.0);
+        request.supply = power::supply::supply(system).unwrap();
+        request.connection = request.supply.usual_connection;
+        request.needs_neutral = needs_neutral;
+        let found = design_circuit(&request).unwrap().check.conductors;
+        (
+            found.ungrounded,
+            found.neutral,
+            found.current_carrying,
+            found.mark_white,
+        )
+    };
+    assert_eq!(conductors("120/240 V", false, "NM-B"), (2, false, 2, true));
+    assert_eq!(conductors("120/240 V", true, "NM-B"), (2, true, 2, false));
+    assert_eq!(conductors("120/240 V", false, "THWN-2"), (2, false, 2, false));
+    assert_eq!(conductors("120/208 V", true, "NM-B"), (2, true, 3, false));
+    assert_eq!(conductors("230 V", false, "NM-B"), (1, true, 2, false));
+    assert_eq!(conductors("230/400 V", false, "NM-B"), (2, false, 2, true));
+}
+
+#[test]
+fn what_cannot_be_designed_says_why() {
+    // 40 kW on one circuit: NM-B ends at 2 AWG.
+    let refused = design_circuit(&request(40_000.0, false, "NM-B", 30.0))
+        .unwrap_err()
+        .to_string();
+    assert!(
+        refused.starts_with("no copper conductor up to `500 kcmil` carries the circuit"),
+        "{refused}"
+    );
+    // Ampacities of metric sizes belong to other wiring rules.
+    let metric = check_circuit(
+        &request(9000.0, false, "NM-B", 30.0),
+        &Chosen {
+            breaker: Current::from_amperes(40.0),
+            conductor: "10 mm²".parse().unwrap(),
+            equipment_ground: None,
+        },
+    );
+    assert!(
+        metric
+            .unwrap_err()
+            .to_string()
+            .contains("metric size `10 mm²` is not carried")
+    );
+}

@@ -5,7 +5,8 @@ use power::fault::{FaultLoop, FaultRun, Transformer, fault_current, point_to_poi
 use power::voltage_drop::{Impedance, Path};
 use power::voltage_step::{flicker_severity, voltage_step};
 use quantity::{ApparentPower, Current, Length, Ratio, ReactancePerLength, ResistancePerLength, Voltage};
-use tables::conductor::{ConductorMaterial, Stranding, Surrounding, dc_resistance};
+use tables::conductor::{ConductorMaterial, Stranding, dc_resistance};
+use tables::conductor_impedance::Surrounding;
 use tables::fault_constant::fault_constant_siemens_foot;
 use tables::flicker_curve::Lamp;
 

@@ -9,6 +9,7 @@ mod common_practice;
 mod disturbance;
 mod drop;
 mod dwelling;
+mod load_policies;
 mod raceways;
 mod service_load;
 
