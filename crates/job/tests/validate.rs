@@ -87,8 +87,8 @@ fn site_and_water_supply() {
         "latitude = 39.76" => "latitude = 139.76": "site.latitude" says "more than `90`";
         "latitude = 39.76" => "latitude = nan": "site.latitude" says "`NaN`, which is not a number";
         "longitude = -84.19" => "longitude = -inf": "site.longitude" says "less than `-180`";
-        "longitude = -84.19" => "": "site.latitude" says "`longitude` is missing";
-        "latitude = 39.76" => "": "site.longitude" says "`latitude` is missing";
+        "longitude = -84.19" => "": "site" says "`longitude` is missing";
+        "latitude = 39.76" => "": "site" says "`latitude` is missing";
         "\"750 ft\"" => "\"75000 ft\"": "site.elevation" says "no town lies higher";
         "\"18 gpg\"" => "\"-1 gpg\"": "site.hardness" says "less than `0 gpg`";
         "\"41 °F\"" => "\"20 °F\"": "site.mains.coldest" says "water freezes there";

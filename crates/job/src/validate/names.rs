@@ -54,7 +54,8 @@ impl<'a> Names<'a> {
             return true;
         }
         let (what, list) = (self.what, self.list);
-        let fix = match self.nearest(name).filter(|_| problems.few()) {
+        let near = if problems.few() { self.nearest(name) } else { None };
+        let fix = match near {
             Some(near) => format!("did you mean `{near}`? otherwise add it under {list}"),
             None => format!("{}, or add it under {list}", self.known()),
         };

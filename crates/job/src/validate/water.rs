@@ -46,7 +46,7 @@ fn site(site: &Site, problems: &mut Problems) {
     };
     if let Some((given, lacking)) = half {
         problems.add(
-            at.field(given),
+            at.clone(),
             format!("`{given}` alone is no position: `{lacking}` is missing"),
             format!("enter `{lacking}` too, or leave out both"),
         );
