@@ -1,0 +1,48 @@
+//! The printers' own words in English.
+
+use super::Words;
+
+pub(super) static WORDS: Words = Words {
+    job: "job",
+    revision: "revision",
+    edition: "edition",
+    date: "date",
+    prepared_by: "prepared by",
+    page: "page",
+    of: "of",
+    contents: "contents",
+    untitled: "untitled paper",
+    caution: "caution",
+    note: "note",
+    verdict: "verdict",
+    figure: "Figure",
+    in_words: "as text",
+    remedy: "do",
+    why: "why",
+    missing: "missing",
+    rule: "rule",
+    source: "source",
+    working: "working",
+    symbol: "symbol",
+    meaning: "meaning",
+    value: "value",
+    origin: "origin",
+    measure: "how to find it",
+    formula: "formula",
+    substituted: "with numbers",
+    result: "result",
+    none: "not known",
+    standing_caution: "Not a permit and not an approval. Local code, the manufacturer's instructions and the judgment of a \
+                       licensed person come before anything printed here.",
+    unprintable: "Characters that the typefaces of this paper lack are shown as □: {}.",
+    severities: [
+        ("stop", "do not energize or open"),
+        ("change", "the design must change"),
+        ("judge", "a licensed person decides"),
+        ("unknown", "facts are missing; the rule could not be applied"),
+        ("note", "worth knowing"),
+        ("met", "rule applied, requirement met"),
+    ],
+    origins: ["measured", "entered", "assumed", "table", "computed"],
+    statuses: ["seen", "from memory", "common practice, no source", "computed"],
+};

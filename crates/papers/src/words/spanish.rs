@@ -1,0 +1,48 @@
+//! The printers' own words in Spanish.
+
+use super::Words;
+
+pub(super) static WORDS: Words = Words {
+    job: "obra",
+    revision: "revisión",
+    edition: "edición",
+    date: "fecha",
+    prepared_by: "preparado por",
+    page: "página",
+    of: "de",
+    contents: "contenido",
+    untitled: "documento sin título",
+    caution: "precaución",
+    note: "nota",
+    verdict: "dictamen",
+    figure: "Figura",
+    in_words: "como texto",
+    remedy: "qué hacer",
+    why: "por qué",
+    missing: "falta",
+    rule: "regla",
+    source: "fuente",
+    working: "cálculo",
+    symbol: "símbolo",
+    meaning: "significado",
+    value: "valor",
+    origin: "origen",
+    measure: "cómo averiguarlo",
+    formula: "fórmula",
+    substituted: "con números",
+    result: "resultado",
+    none: "no se sabe",
+    standing_caution: "No es un permiso ni una aprobación. El código local, las instrucciones del fabricante y el criterio \
+                       de una persona con licencia están por encima de lo impreso aquí.",
+    unprintable: "Los caracteres que faltan en las tipografías de este documento aparecen como □: {}.",
+    severities: [
+        ("alto", "no energizar ni abrir"),
+        ("cambiar", "el diseño debe cambiar"),
+        ("juzgar", "decide una persona con licencia"),
+        ("sin datos", "faltan datos; no se pudo aplicar la regla"),
+        ("nota", "conviene saberlo"),
+        ("satisfecho", "regla aplicada, requisito satisfecho"),
+    ],
+    origins: ["medido", "anotado", "supuesto", "tabla", "calculado"],
+    statuses: ["visto", "de memoria", "práctica común, sin fuente", "calculado"],
+};
