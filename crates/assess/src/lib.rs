@@ -1,1 +1,31 @@
 //! Job in, assessment out: the only place where job, engines and rules meet.
+//!
+//! In: a validated [`job::Job`] and a [`Desk`] (date, adopted editions). Out: an [`Assessment`]: incoming water, power,
+//! waits, pressures, circuits, service load, findings with their working, and every assumption made. Start at
+//! [`assess()`]. Does no input or output, prints nothing, draws nothing, and proposes nothing: it works out what stands
+//! in the record. Values that stand in for missing ones are data (`data/assumptions/`), never constants here.
+
+mod assess;
+mod assessment;
+mod circuit_run;
+mod circuits;
+mod context;
+mod delivery;
+mod desk;
+mod engine_names;
+mod facts;
+mod fixtures;
+mod given;
+mod heat;
+mod mains_year;
+mod modes;
+mod network;
+mod panels;
+mod service_load;
+mod supply_path;
+mod verdict;
+
+pub use assess::assess;
+pub use assessment::*;
+pub use desk::{DatedDesk, Desk};
+pub use facts::observed_problems;

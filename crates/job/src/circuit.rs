@@ -47,6 +47,9 @@ pub struct Circuit {
     /// How the heater is disconnected from it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub disconnect: Option<Disconnect>,
+    /// Splices between breaker and heater.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub splices: Option<u16>,
     /// Stands there already.
     #[serde(default)]
     pub existing: bool,

@@ -92,4 +92,7 @@ pub struct Together {
     pub name: String,
     /// The fixtures, by id.
     pub fixtures: Vec<String>,
+    /// The owner expects it all year; yes unless said otherwise.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub promised: Option<bool>,
 }

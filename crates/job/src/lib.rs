@@ -38,6 +38,7 @@ pub use water_supply::{ExpansionTank, FlowingPressure, WaterSupply};
 pub use work::SignOff;
 
 use serde::{Deserialize, Serialize};
+use std::collections::BTreeMap;
 
 /// The newest version of the record that this program writes and reads.
 pub const SCHEMA_VERSION: u32 = 1;
@@ -90,6 +91,10 @@ pub struct Job {
     /// What was measured.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub measurements: Vec<Measurement>,
+    /// What was looked at on site and no other section holds, by the rule book's name of the fact: for each circuit,
+    /// heater, panel, pipe, fixture or mode by its id, or for `job`, `service` and `water`.
+    #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
+    pub observed: BTreeMap<String, BTreeMap<String, String>>,
     /// Prices and rates.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub prices: Option<Prices>,

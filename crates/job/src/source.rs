@@ -39,6 +39,12 @@ pub struct HeatSource {
     /// Largest breaker its label allows on one circuit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub breaker_max: Option<Current>,
+    /// Circuits its label or instructions ask for.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub circuits_required: Option<u16>,
+    /// Carries the mark of a testing laboratory.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub listed: Option<bool>,
     /// Plugs into a receptacle.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub cord_and_plug: Option<bool>,

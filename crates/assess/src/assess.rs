@@ -1,0 +1,210 @@
+//! Puts the parts together in order: incoming water, supply, circuits, heaters, fixtures, situations, rules, verdict.
+
+use crate::circuits::{self, Circuits, rated_power};
+use crate::context::{Context, electrical_name, plumbing_name};
+use crate::delivery::Plumbing;
+use crate::facts::{self, Results};
+use crate::fixtures::{Piping, fixtures};
+use crate::heat::{Boiler, heater_result, situations, tubs};
+use crate::network::ModeView;
+use crate::supply_path::SupplyPath;
+use crate::verdict::{Grounds, verdict};
+use crate::{ASSESSMENT_VERSION, Assessment, Desk, Head, MainsYear, mains_year, modes, panels, service_load};
+use job::Job;
+use quantity::{Power, Temperature};
+use trace::{Finding, Origin};
+
+/// Works out a job.
+///
+/// In: a record that [`job::validate`] has no problem with, and a desk. Out: an assessment; whatever could not be worked
+/// out stands among its findings as unknown, with the reason.
+pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
+    let context = Context::new(job, desk);
+    let mains = mains(&context);
+    let path = match SupplyPath::new(&context) {
+        Ok(path) => Some(path),
+        Err(error) => {
+            context.gap("service", "the supply", error.to_string());
+            None
+        }
+    };
+    let circuits = path
+        .as_ref()
+        .map_or_else(Circuits::default, |path| circuits::solve(&context, path));
+    let panels = panels::panels(&context, &circuits);
+    let service = path
+        .as_ref()
+        .and_then(|path| service_load::service(&context, path, &circuits));
+    let all_modes = ModeView::all(job);
+    let mut boilers = boilers(&context, &circuits);
+    if let Some(mode) = all_modes.first() {
+        boilers.sort_by_key(|boiler| !mode.energized.contains(&boiler.index));
+    }
+    let heaters: Vec<_> = boilers
+        .iter()
+        .filter_map(|boiler| {
+            let heater = &job.sources[boiler.index];
+            match heater_result(
+                &context,
+                boiler,
+                rated_power(&context, boiler.index, heater),
+                &mains,
+            ) {
+                Ok(result) => Some(result),
+                Err(error) => {
+                    context.gap(
+                        crate::context::source_name(heater),
+                        "what the heater lifts",
+                        error.to_string(),
+                    );
+                    None
+                }
+            }
+        })
+        .collect();
+    let piping = Piping {
+        after: all_modes
+            .into_iter()
+            .next()
+            .and_then(|mode| plumbing(&context, mode, &mains)),
+        today: ModeView::today(job).and_then(|mode| plumbing(&context, mode, &mains)),
+    };
+    let found = fixtures(&context, &piping, &boilers, &mains);
+    let situations = situations(&context, &found.taps, &boilers, &mains);
+    let tubs = tubs(&context, &found.taps, &boilers, &mains);
+    let modes = modes::modes(&context);
+    let results = Results {
+        path: path.as_ref(),
+        circuits: &circuits,
+        panels: &panels,
+        service: service.as_ref(),
+        heaters: &heaters,
+        mains: &mains,
+        fixtures: &found.results,
+        situations: &situations,
+        tubs: &tubs,
+        modes: &modes,
+        inlet_pressures: &found.inlet_pressures,
+    };
+    let mut findings = facts::findings(&context, &results);
+    let head = head(&context, desk);
+    let circuit_results = circuits
+        .solved
+        .iter()
+        .map(|circuit| circuit.result.clone())
+        .collect();
+    let units = context.given.units();
+    let fixtures = found.results;
+    drop(piping);
+    let (assumptions, gaps) = context.into_parts();
+    findings.extend(gaps);
+    findings.sort_by(|a, b| a.severity.cmp(&b.severity));
+    let cautions = cautions(&findings);
+    let verdict = verdict(&Grounds {
+        units,
+        heaters: &heaters,
+        situations: &situations,
+        fixtures: &fixtures,
+        tubs: &tubs,
+        service: service.as_ref(),
+        findings: &findings,
+        assumptions: &assumptions,
+    });
+    Assessment {
+        schema: ASSESSMENT_VERSION,
+        head,
+        verdict,
+        mains,
+        heaters,
+        circuits: circuit_results,
+        panels,
+        service,
+        modes,
+        fixtures,
+        situations,
+        tubs,
+        findings,
+        assumptions,
+        cautions,
+    }
+}
+
+/// Incoming water; when even the defaults fail, one cautious temperature for the whole year, and a gap.
+fn mains(context: &Context<'_>) -> MainsYear {
+    match mains_year::year(context) {
+        Ok(year) => year,
+        Err(error) => {
+            context.gap("site", "incoming water through the year", error.to_string());
+            let cold = Temperature::from_fahrenheit(40.0);
+            MainsYear {
+                origin: Origin::Assumed,
+                basis: "not worked out; a cautious 40 °F stands for the whole year".to_owned(),
+                months: Vec::new(),
+                coldest: cold,
+                coldest_month: None,
+                warmest: cold,
+                warmest_month: None,
+            }
+        }
+    }
+}
+
+fn boilers(context: &Context<'_>, circuits: &Circuits<'_>) -> Vec<Boiler> {
+    context
+        .heaters()
+        .map(|(index, heater)| {
+            let known = circuits
+                .delivered
+                .iter()
+                .find(|(at, _)| *at == index)
+                .map(|(_, power)| *power);
+            let delivered: Power = known.unwrap_or_else(|| rated_power(context, index, heater));
+            Boiler::new(context, index, heater, delivered)
+        })
+        .collect()
+}
+
+fn plumbing<'c>(context: &'c Context<'c>, mode: ModeView, mains: &MainsYear) -> Option<Plumbing<'c>> {
+    if context.job.piping.pipes.is_empty() {
+        return None;
+    }
+    match Plumbing::new(context, mode, mains.coldest) {
+        Ok(plumbing) => Some(plumbing),
+        Err(error) => {
+            context.gap("piping", "flow and pressure", error.to_string());
+            None
+        }
+    }
+}
+
+fn head(context: &Context<'_>, desk: &impl Desk) -> Head {
+    let about = &context.job.about;
+    Head {
+        title: if about.title.is_empty() {
+            "Job without a title".to_owned()
+        } else {
+            about.title.clone()
+        },
+        revision: about.revision.clone().unwrap_or_else(|| "–".to_owned()),
+        customer: about.customer.clone(),
+        address: about.address.clone(),
+        prepared_by: about.prepared_by.clone(),
+        place: context.job.site.place.clone(),
+        date: desk.today(),
+        units: context.given.units(),
+        electrical_code: electrical_name(context.electrical).to_owned(),
+        plumbing_code: plumbing_name(context.plumbing).to_owned(),
+        program: format!("wattspring {}", env!("CARGO_PKG_VERSION")),
+    }
+}
+
+/// The cautions of the findings, each once, in the order of the worst.
+fn cautions(findings: &[Finding]) -> Vec<String> {
+    let mut all: Vec<String> = Vec::new();
+    for caution in findings.iter().filter_map(|finding| finding.caution.as_ref()) {
+        if !all.contains(caution) {
+            all.push(caution.clone());
+        }
+    }
+    all
+}

@@ -1,0 +1,141 @@
+//! What every part of an assessment works from: the record, the editions in force, and the book of assumptions.
+
+use crate::given::Given;
+use crate::{Desk, engine_names};
+use job::{ElectricalEdition, HeatSource, Job, PlumbingEdition, SourceKind, SourceStatus};
+use std::cell::RefCell;
+use tables::nec::NecEdition;
+use trace::{Finding, RecordPath, Severity, Source, SourceStatus as Certainty, Working};
+
+/// The record, the editions in force, the assumptions made so far, and what could not be worked out.
+#[derive(Debug)]
+pub(crate) struct Context<'job> {
+    pub(crate) job: &'job Job,
+    pub(crate) given: Given,
+    pub(crate) electrical: ElectricalEdition,
+    pub(crate) plumbing: PlumbingEdition,
+    gaps: RefCell<Vec<Finding>>,
+}
+
+impl<'job> Context<'job> {
+    pub(crate) fn new(job: &'job Job, desk: &impl Desk) -> Self {
+        let given = Given::new(job.about.units);
+        let electrical = desk.electrical_edition().or(job.about.electrical_code);
+        let electrical = given
+            .take_other(
+                electrical,
+                "about.electrical_code".into(),
+                "about.electrical_code",
+                electrical_named,
+            )
+            .value;
+        let plumbing = job.about.plumbing_code.or(desk.plumbing_edition());
+        let plumbing = given
+            .take_other(
+                plumbing,
+                "about.plumbing_code".into(),
+                "about.plumbing_code",
+                plumbing_named,
+            )
+            .value;
+        Self {
+            job,
+            given,
+            electrical,
+            plumbing,
+            gaps: RefCell::default(),
+        }
+    }
+
+    pub(crate) fn nec(&self) -> NecEdition {
+        engine_names::edition(self.electrical)
+    }
+
+    /// Writes down that something could not be worked out, and why; it counts as unknown, never as met.
+    pub(crate) fn gap(&self, subject: impl Into<String>, what: &str, why: impl Into<String>) {
+        let why = why.into();
+        let finding = Finding {
+            rule: "assessment.not-worked-out".into(),
+            subject: subject.into(),
+            title: format!("{what} could not be worked out"),
+            severity: Severity::Unknown,
+            message: why.clone(),
+            edition: None,
+            source: Source {
+                document: "this program".into(),
+                edition: None,
+                place: None,
+                status: Certainty::Computed,
+            },
+            working: Working {
+                result: why,
+                ..Working::default()
+            },
+            remedy: Some("correct or complete the record, and work it out again".into()),
+            why: None,
+            caution: None,
+            missing: Vec::new(),
+        };
+        let mut gaps = self.gaps.borrow_mut();
+        if !gaps.contains(&finding) {
+            gaps.push(finding);
+        }
+    }
+
+    /// Splits into the assumptions made and what could not be worked out.
+    pub(crate) fn into_parts(self) -> (Vec<trace::Assumption>, Vec<Finding>) {
+        (self.given.into_assumptions(), self.gaps.into_inner())
+    }
+
+    /// Heaters that stand or are added, with their index.
+    pub(crate) fn heaters(&self) -> impl Iterator<Item = (usize, &'job HeatSource)> + use<'job> {
+        let sources = self.job.sources.iter().enumerate();
+        sources.filter(|(_, source)| source.status != SourceStatus::Removed)
+    }
+}
+
+/// The place of the source at `index` in the record.
+pub(crate) fn source_at(index: usize) -> RecordPath {
+    RecordPath::from("sources").item(index)
+}
+
+/// What a heater is called in print.
+pub(crate) fn source_name(source: &HeatSource) -> String {
+    source.name.clone().unwrap_or_else(|| match source.kind {
+        SourceKind::OnDemand => format!("on-demand unit {}", source.id),
+        SourceKind::Tank => format!("storage tank {}", source.id),
+    })
+}
+
+/// The edition's name as the record writes it.
+pub(crate) fn electrical_name(edition: ElectricalEdition) -> &'static str {
+    match edition {
+        ElectricalEdition::Nec2017 => "NEC 2017",
+        ElectricalEdition::Nec2020 => "NEC 2020",
+        ElectricalEdition::Nec2023 => "NEC 2023",
+    }
+}
+
+/// The edition's name as the record writes it.
+pub(crate) fn plumbing_name(edition: PlumbingEdition) -> &'static str {
+    match edition {
+        PlumbingEdition::Ipc2021 => "IPC 2021",
+        PlumbingEdition::Upc2021 => "UPC 2021",
+    }
+}
+
+fn electrical_named(name: &str) -> Option<ElectricalEdition> {
+    [
+        ElectricalEdition::Nec2017,
+        ElectricalEdition::Nec2020,
+        ElectricalEdition::Nec2023,
+    ]
+    .into_iter()
+    .find(|edition| electrical_name(*edition) == name)
+}
+
+fn plumbing_named(name: &str) -> Option<PlumbingEdition> {
+    [PlumbingEdition::Ipc2021, PlumbingEdition::Upc2021]
+        .into_iter()
+        .find(|edition| plumbing_name(*edition) == name)
+}
