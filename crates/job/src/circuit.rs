@@ -22,6 +22,7 @@ pub struct Circuit {
     pub route: Option<String>,
     /// Breaker.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "40 A")]
     pub breaker: Option<Current>,
     /// Size of an ungrounded conductor.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -34,6 +35,7 @@ pub struct Circuit {
     pub cable: Option<CableType>,
     /// Size of the equipment ground.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "10 AWG")]
     pub ground: Option<ConductorSize>,
     /// The heater needs 120 V for its controls, so a neutral comes along.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -123,6 +125,7 @@ pub struct Route {
     pub segments: Vec<Segment>,
     /// Spare length left at the ends.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "2 ft")]
     pub slack: Option<Length>,
 }
 
@@ -133,12 +136,15 @@ pub struct Segment {
     /// The space it passes.
     pub space: Space,
     /// Length along the run.
+    #[schemars(example = "40 ft")]
     pub length: Length,
     /// Hottest surrounding temperature, where known.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "110 °F")]
     pub ambient: Option<Temperature>,
     /// Current-carrying conductors of all cables lying together here, this circuit's included.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 4)]
     pub current_carrying: Option<u16>,
     /// Cables touch thermal insulation, or pass a hole that is sealed with it.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -22,24 +22,29 @@ pub struct Fixture {
     pub cold: Option<String>,
     /// Flow at the rated pressure: measured, or from its label.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "2 gpm")]
     pub rated_flow: Option<VolumeFlow>,
     /// Pressure at which the rated flow holds.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "80 psi")]
     pub rated_pressure: Option<GaugePressure>,
     /// Keeps its flow when the pressure varies.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub pressure_compensated: Option<bool>,
     /// Temperature people use it at.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "105 °F")]
     pub use_temperature: Option<Temperature>,
     /// Volume of a tub as filled.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "40 gal")]
     pub fill_volume: Option<Volume>,
     /// Its protection against scalding.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub protection: Option<ScaldProtection>,
     /// How often it is used in a day.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 2.0)]
     pub uses_per_day: Option<f64>,
     /// How long one use takes.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -12,6 +12,7 @@ pub struct Loads {
     pub floor_area: Option<Area>,
     /// 20 A small-appliance circuits.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 2)]
     pub small_appliance_circuits: Option<u16>,
     /// Laundry circuits.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -46,6 +47,7 @@ pub struct Appliance {
     pub volt_amperes: Option<ApparentPower>,
     /// Nameplate current, with `voltage`.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "19 A")]
     pub current: Option<Current>,
     /// Nameplate voltage.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -21,6 +21,7 @@ pub struct Measurement {
     pub flow: Option<VolumeFlow>,
     /// Temperature of the incoming cold water.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "55 °F")]
     pub cold_temperature: Option<Temperature>,
     /// Temperature of the hot water.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -30,6 +31,7 @@ pub struct Measurement {
     pub pressure: Option<GaugePressure>,
     /// Time until hot water came.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "25 s")]
     pub wait: Option<Time>,
     /// Voltage.
     #[serde(default, skip_serializing_if = "Option::is_none")]

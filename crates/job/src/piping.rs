@@ -31,6 +31,7 @@ pub struct Junction {
     pub id: String,
     /// Height above the water entry.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "8 ft")]
     pub height: Option<Length>,
 }
 
@@ -49,6 +50,7 @@ pub struct Pipe {
     /// Nominal size.
     pub size: PipeSize,
     /// Length along the pipe.
+    #[schemars(example = "12 ft")]
     pub length: Length,
     /// Fittings in it.
     #[serde(default, skip_serializing_if = "BTreeMap::is_empty")]
@@ -56,6 +58,7 @@ pub struct Pipe {
     pub fittings: BTreeMap<FittingKind, u16>,
     /// Thickness of insulation.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "0.5 in")]
     pub insulation: Option<Length>,
     /// Space around it.
     #[serde(default, skip_serializing_if = "Option::is_none")]

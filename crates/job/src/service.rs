@@ -11,9 +11,11 @@ pub struct Service {
     /// Nominal system.
     pub system: SupplySystem,
     /// Rating: the smallest of main breaker, service conductors, meter base and bus.
+    #[schemars(example = "200 A")]
     pub rating: Current,
     /// Voltage between the two legs measured at the main panel under light load.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "241 V")]
     pub measured_voltage: Option<Voltage>,
     /// The utility's transformer.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -23,6 +25,7 @@ pub struct Service {
     pub drop: Option<Drop>,
     /// Available fault current at the main panel, from the utility or computed by others.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "10 kA")]
     pub fault_current: Option<Current>,
     /// The panels; the main one has no `fed_from`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -51,12 +54,15 @@ pub enum SupplySystem {
 #[serde(deny_unknown_fields)]
 pub struct Transformer {
     /// Rating on its label.
+    #[schemars(example = "25 kVA")]
     pub rating: ApparentPower,
     /// Impedance.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "2 %")]
     pub impedance: Option<Ratio>,
     /// How many houses share it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 4)]
     pub houses: Option<u16>,
 }
 
@@ -65,10 +71,12 @@ pub struct Transformer {
 #[serde(deny_unknown_fields)]
 pub struct Drop {
     /// Size of one conductor.
+    #[schemars(example = "4/0 AWG")]
     pub conductor: ConductorSize,
     /// Metal.
     pub material: ConductorMaterial,
     /// Length one way.
+    #[schemars(example = "80 ft")]
     pub length: Length,
 }
 
@@ -86,15 +94,19 @@ pub struct Panel {
     pub feeder: Option<Feeder>,
     /// Bus rating.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "200 A")]
     pub bus_rating: Option<Current>,
     /// Main breaker, where it has one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "200 A")]
     pub main_breaker: Option<Current>,
     /// Full-size breaker spaces in all.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 30)]
     pub spaces: Option<u16>,
     /// Free full-size spaces, when the breakers are not listed.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 4)]
     pub free_spaces: Option<u16>,
     /// Breakers in it.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -107,9 +119,11 @@ pub struct Panel {
     pub neutral_ground: Option<NeutralGround>,
     /// Temperature marking of its terminals and breakers, degrees Celsius: 60 or 75.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 75)]
     pub terminal_rating_c: Option<u8>,
     /// Interrupting rating of its breakers.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "10 kA")]
     pub interrupting_rating: Option<Current>,
     /// Where it hangs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -127,8 +141,10 @@ pub struct Panel {
 #[serde(deny_unknown_fields)]
 pub struct Feeder {
     /// Breaker at its beginning.
+    #[schemars(example = "60 A")]
     pub breaker: Current,
     /// Size of one conductor.
+    #[schemars(example = "6 AWG")]
     pub conductor: ConductorSize,
     /// Metal.
     pub material: ConductorMaterial,
@@ -146,6 +162,7 @@ pub struct Breaker {
     /// What it feeds.
     pub label: String,
     /// Rating.
+    #[schemars(example = "20 A")]
     pub rating: Current,
     /// Poles.
     pub poles: u8,
@@ -172,12 +189,15 @@ pub enum NeutralGround {
 pub struct WorkingSpace {
     /// Depth, from the live parts or the enclosure front.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "36 in")]
     pub depth: Option<Length>,
     /// Width.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "30 in")]
     pub width: Option<Length>,
     /// Height.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "6.5 ft")]
     pub height: Option<Length>,
     /// Whether a pipe or duct crosses the room above or below the panel kept for electrical equipment.
     #[serde(default, skip_serializing_if = "Option::is_none")]

@@ -12,9 +12,11 @@ pub struct Site {
     pub place: Option<String>,
     /// Degrees north (south is negative).
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 39.76)]
     pub latitude: Option<f64>,
     /// Degrees east (west is negative).
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = -84.19)]
     pub longitude: Option<f64>,
     /// Postal code; finds a climate station when no position is given.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -24,6 +26,7 @@ pub struct Site {
     pub climate_station: Option<String>,
     /// Height above sea level.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "750 ft")]
     pub elevation: Option<Length>,
     /// Hardness of the water.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -39,9 +42,11 @@ pub struct Site {
 pub struct Mains {
     /// In the coldest month.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "42 °F")]
     pub coldest: Option<Temperature>,
     /// In the warmest month.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "70 °F")]
     pub warmest: Option<Temperature>,
     /// Where the water comes from.
     #[serde(default, skip_serializing_if = "Option::is_none")]

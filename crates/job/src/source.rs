@@ -38,6 +38,7 @@ pub struct HeatSource {
     pub simultaneous: Option<bool>,
     /// Largest breaker its label allows on one circuit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "40 A")]
     pub breaker_max: Option<Current>,
     /// Circuits its label or instructions ask for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -50,21 +51,26 @@ pub struct HeatSource {
     pub cord_and_plug: Option<bool>,
     /// Temperature rating of its terminals, degrees Celsius: 60 or 75.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 75)]
     pub terminal_rating_c: Option<u8>,
     /// Volume stored.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub volume: Option<Volume>,
     /// Flow at which an on-demand unit begins to heat.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "0.4 gpm")]
     pub activation_flow: Option<VolumeFlow>,
     /// Largest flow its label allows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "4 gpm")]
     pub flow_max: Option<VolumeFlow>,
     /// Smallest pressure its label asks for.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "25 psi")]
     pub pressure_min: Option<GaugePressure>,
     /// Largest inlet temperature its label allows.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "140 °F")]
     pub inlet_max: Option<Temperature>,
     /// Pressure it takes at given flows, from its data sheet.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
@@ -83,6 +89,7 @@ pub struct HeatSource {
     pub interlocked_with: Option<String>,
     /// Distance from it to the nearest plastic pipe.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "18 in")]
     pub plastic_pipe_distance: Option<quantity::Length>,
 }
 

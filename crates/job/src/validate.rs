@@ -108,6 +108,11 @@ fn list_lengths(job: &Job, problems: &mut Problems) -> bool {
         ),
         ("work", "sign-offs", job.work.len()),
         ("measurements", "measurements", job.measurements.len()),
+        (
+            "observed",
+            "observed facts",
+            job.observed.values().map(|facts| facts.len() + 1).sum(),
+        ),
         ("prices.items", "prices", prices.len()),
     ];
     let mut any = false;

@@ -12,12 +12,14 @@ pub struct WaterSupply {
     pub entry: Option<String>,
     /// Pressure with nothing running.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "60 psi")]
     pub static_pressure: Option<GaugePressure>,
     /// Pressure while a known flow runs.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub flowing: Option<FlowingPressure>,
     /// Setting of the pressure regulator, where there is one.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "60 psi")]
     pub regulator_setting: Option<GaugePressure>,
     /// A check valve, backflow device or regulator keeps water from going back to the street.
     #[serde(default, skip_serializing_if = "Option::is_none")]
@@ -32,8 +34,10 @@ pub struct WaterSupply {
 #[serde(deny_unknown_fields)]
 pub struct FlowingPressure {
     /// Pressure.
+    #[schemars(example = "50 psi")]
     pub pressure: GaugePressure,
     /// Flow.
+    #[schemars(example = "5 gpm")]
     pub flow: VolumeFlow,
 }
 
@@ -42,8 +46,10 @@ pub struct FlowingPressure {
 #[serde(deny_unknown_fields)]
 pub struct ExpansionTank {
     /// Nominal volume.
+    #[schemars(example = "2 gal")]
     pub volume: Volume,
     /// Air charge.
     #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "60 psi")]
     pub precharge: Option<GaugePressure>,
 }

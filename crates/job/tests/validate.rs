@@ -286,6 +286,7 @@ fn heaters() {
             "piping.junctions[3]" says "not joined",
             "sources[1].outlet" says "the same junction `tank-in`";
         "outlet = \"unit-out\"" => "": "sources[0]" says "joined at one end only: `outlet` is missing";
+        "interlocked_with = \"tank\"" => "circuits_required = 0": "sources[0].circuits_required" says "needs one";
         "interlocked_with = \"tank\"" => "interlocked_with = \"unit\"":
             "sources[0].interlocked_with" says "interlocked with itself";
         "interlocked_with = \"tank\"" => "interlocked_with = \"boiler\"":
@@ -321,6 +322,7 @@ fn circuits_and_cable_runs() {
         "ambient = \"86 °F\"" => "ambient = \"300 °F\"": "routes[0].segments[1].ambient" says "90 °C at most";
         "current_carrying = 4" => "current_carrying = 1":
             "routes[0].segments[1].current_carrying" says "out and back";
+        "drop_target = \"2 %\"" => "splices = 200": "circuits[0].splices" says "no circuit of a house has so many";
         "slack = \"2 ft\"\nsegments = [\n  { space = \"basement\", length = \"12 ft\" },\n  { space = \"indoors\", length = \"20 ft\", ambient = \"86 °F\", current_carrying = 4 },\n]" => "segments = []":
             "routes[0].segments" says "no segments";
     });
@@ -334,6 +336,8 @@ fn measurements() {
             "measurements[0]" says "holds no reading";
         "hot_temperature = \"112 °F\"" => "hot_temperature = \"112 °C\"":
             "measurements[0].hot_temperature" says "water boils there";
+        "\"bucket and watch\"\n" => "\"bucket and watch\"\n[observed.W1]\n\"circuit.sealed\" = \"\"\n[[measurements]]\nat = \"tub\"\n":
+            "observed.W1.circuit.sealed" says "what was seen is empty", "measurements[0]" says "holds no reading";
         "wait = \"22 s\"" => "wait = \"22 h\"": "measurements[0].wait" says "more than `1 h`";
         "{ id = \"hot-1\" }" => "{ id = \"hot-1\" }, { id = \"shower\" }":
             "piping.junctions[5]" says "junction `shower` is not joined",

@@ -1,7 +1,7 @@
 //! Element circuits and the cable runs they take.
 
 use super::heaters::heater_names;
-use super::limits::{AMBIENT, BREAKER, CURRENT_CARRYING, DROP_TARGET, Plain, SEGMENT_LENGTH, SLACK};
+use super::limits::{AMBIENT, BREAKER, CURRENT_CARRYING, DROP_TARGET, Plain, SEGMENT_LENGTH, SLACK, SPLICES};
 use super::names::{Names, quoted};
 use super::service::panel_names;
 use super::{Problems, names, trade_sizes};
@@ -34,6 +34,7 @@ pub(super) fn check(job: &Job, problems: &mut Problems) {
             elements(&at, &subject, circuit, heater, problems);
         }
         problems.limit(&at, "breaker", &subject, circuit.breaker, &BREAKER);
+        problems.limit(&at, "splices", &subject, circuit.splices.map(Plain), &SPLICES);
         problems.limit(&at, "drop_target", &subject, circuit.drop_target, &DROP_TARGET);
         trade_sizes::check(
             &at,

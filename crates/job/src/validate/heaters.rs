@@ -1,8 +1,8 @@
 //! Heaters.
 
 use super::limits::{
-    ACTIVATION_FLOW, BREAKER, ELEMENT_POWER, ELEMENT_VOLTAGE, FLOW_MAX, INLET_MAX, ON_DEMAND_VOLUME,
-    PLASTIC_DISTANCE, POINT_DROP, POINT_FLOW, PRESSURE_MIN, SET_POINT, TANK_VOLUME,
+    ACTIVATION_FLOW, BREAKER, CIRCUITS_REQUIRED, ELEMENT_POWER, ELEMENT_VOLTAGE, FLOW_MAX, INLET_MAX,
+    ON_DEMAND_VOLUME, PLASTIC_DISTANCE, POINT_DROP, POINT_FLOW, PRESSURE_MIN, Plain, SET_POINT, TANK_VOLUME,
 };
 use super::names::{Names, quoted};
 use super::piping::junction_names;
@@ -68,6 +68,13 @@ fn ranges(at: &RecordPath, subject: &str, source: &HeatSource, problems: &mut Pr
         problems,
     );
     problems.limit(at, "set_point", subject, source.set_point, &SET_POINT);
+    problems.limit(
+        at,
+        "circuits_required",
+        subject,
+        source.circuits_required.map(Plain),
+        &CIRCUITS_REQUIRED,
+    );
     problems.limit(at, "breaker_max", subject, source.breaker_max, &BREAKER);
     problems.limit(
         at,

@@ -178,6 +178,7 @@ limits! {
     FLOW_MAX: VolumeFlow, "0.1 gpm" to "100 gpm", "nothing would run", "no house heater passes that much";
     PRESSURE_MIN: GaugePressure, "0 psi" to "300 psi", "a gauge does not read below zero here", "house plumbing would burst";
     INLET_MAX: Temperature, "32 °F" to "212 °F", "water freezes there", "water boils there";
+    CIRCUITS_REQUIRED: Count, "1" to "20", "an electric heater needs one", "no heater of a house asks for so many";
     POINT_FLOW: VolumeFlow, "0.01 gpm" to "100 gpm", "no flow, no drop to tell", "no house heater passes that much";
     POINT_DROP: PressureDifference, "0 psi" to "150 psi", "a heater does not raise pressure", "no water would pass";
     PLASTIC_DISTANCE: Length, "0 in" to "100 ft", "a distance is not negative", "leave it out when no plastic is near";
@@ -187,6 +188,7 @@ limits! {
     SEGMENT_LENGTH: Length, "1 in" to "2000 ft", "a segment has a length", "no cable of a house is that long";
     SLACK: Length, "0 in" to "100 ft", "a length is not negative", "that is a roll, not slack";
     AMBIENT: Temperature, "-40 °F" to "194 °F", "no house is that cold", "cable insulation is rated 90 °C at most";
+    SPLICES: Count, "0" to "20", "a count is not negative", "no circuit of a house has so many";
     CURRENT_CARRYING: Count, "2" to "100", "a circuit carries its current out and back", "no bundle of a house has so many";
 
     // Measurements. Zero can be a true reading: verified dead, or no flow.

@@ -1,4 +1,4 @@
-//! What was measured, and at what.
+//! What was measured, and at what; what was looked at.
 
 use super::limits::{
     MEASURED_CURRENT, MEASURED_FLOW, MEASURED_PRESSURE, MEASURED_RESISTANCE, MEASURED_TEMPERATURE,
@@ -11,6 +11,7 @@ use std::collections::BTreeMap;
 use trace::RecordPath;
 
 pub(super) fn check(job: &Job, problems: &mut Problems) {
+    observed(job, problems);
     let places = places(job);
     let known = Names::new(
         "place",
@@ -32,6 +33,18 @@ pub(super) fn check(job: &Job, problems: &mut Problems) {
             );
         }
         readings(&at, &subject, measurement, problems);
+    }
+}
+
+/// What was looked at. Which things and facts there are is for the rule book to say; here they must be printable.
+fn observed(job: &Job, problems: &mut Problems) {
+    for (subject, facts) in &job.observed {
+        let at = RecordPath::from("observed").field(subject);
+        names::line(&at, "the name of what was looked at", subject, problems);
+        for (fact, value) in facts {
+            names::line(&at.field(fact), "the name of a fact", fact, problems);
+            names::line(&at.field(fact), "what was seen", value, problems);
+        }
     }
 }
 
