@@ -23,7 +23,14 @@ pub(crate) fn shortest<K: Kind>(quantity: K) -> String {
                 format!("{candidate} {}", unit.symbol())
             };
             let same = parse::quantity::<K>(&text).is_ok_and(|back| back.base().to_bits() == base.to_bits());
-            let cost = 2 * text.chars().count() + if printed.contains(&index) { 0 } else { 2 };
+            // Nothing is nothing in any unit; a unit that is not printed costs one character.
+            let nothing = index == K::US && exact == 0.0;
+            let foreign = usize::from(!printed.contains(&index));
+            let cost = if nothing {
+                0
+            } else {
+                text.chars().count() + foreign
+            };
             if same && best.as_ref().is_none_or(|(least, _)| cost < *least) {
                 best = Some((cost, text));
             }
@@ -109,6 +116,7 @@ mod tests {
         ] {
             assert_eq!(shortest(text.parse::<Length>().unwrap()), kept);
         }
+        assert_eq!(shortest(Length::from_feet(0.0)), "0 ft");
         for text in ["5.5 kW", "500 W"] {
             assert_eq!(shortest(text.parse::<crate::Power>().unwrap()), text);
         }
