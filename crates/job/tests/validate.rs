@@ -188,13 +188,13 @@ fn piping() {
             "piping.valves[0].to" says "names junction `tank-in`",
             "sources[1].inlet" says "names junction `tank-in`";
         "{ id = \"hot-1\" }" => "{ id = \"hot-1\" }, { id = \"\" }":
-            "piping.junctions[5].id" says "it is empty",
+            "piping.junctions[5].id" says "of a junction is empty",
             "piping.junctions[5]" says "not joined to the water entry";
         "height = \"12 ft\" },\n]" => "height = \"12 mm\" },\n]":;
         "height = \"12 ft\" },\n]" => "height = \"1200 m\" },\n]":
             "piping.junctions[8].height" says "no house is that high";
         "length = \"30 ft\"" => "length = \"0 ft\"":
-            "piping.pipes[1].length" says "length of pipe `C2` is `0 m`, less than `1 in`";
+            "piping.pipes[1].length" says "length of pipe `C2` is `0 ft`, less than `1 in`";
         "length = \"30 ft\"" => "length = \"-30 ft\"": "piping.pipes[1].length" says "`-30 ft`";
         "length = \"30 ft\"" => "length = \"10000 m\"":
             "piping.pipes[1].length" says "`10000 m`, more than `2000 ft`";
@@ -252,7 +252,7 @@ fn fixtures_and_situations() {
         "fixtures = [\"shower\", \"tub\"]" => "fixtures = [\"shower\", \"shower\"]":
             "together[1].fixtures[1]" says "names fixture `shower` twice";
         "fixtures = [\"shower\", \"tub\"]" => "fixtures = [\"shower\", \"tup\"]":
-            "together[1].fixtures[1]" says "did you mean `tub`?";
+            "together[1].fixtures[1]" says "name one of `shower`, `tub`";
         "name = \"both\"" => "name = \"shower alone\"":
             "together[1].name" says "already the name of situation 1";
     });

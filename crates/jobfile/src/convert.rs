@@ -158,9 +158,8 @@ impl Walk<'_> {
                 if choices.iter().any(|choice| choice.text == **text) {
                     return Some(Value::String(text.clone().into_owned()));
                 }
-                self.faults.add(&span, at, || {
-                    words::not_a_choice(text, choices, &format!("`{}`", words::last(at)))
-                });
+                self.faults
+                    .add(&span, at, || words::not_a_choice(text, choices, at));
                 None
             }
             (Shape::Kind { name, .. }, DeValue::String(text)) => self.kind(name, text, &span, at),
@@ -215,9 +214,8 @@ impl Walk<'_> {
         for (key, value) in table {
             let (name, at): (&str, _) = (key.get_ref(), at.field(key.get_ref()));
             if let Some(keys) = keys.filter(|keys| !keys.iter().any(|choice| choice.text == name)) {
-                self.faults.add(&key.span(), &at, || {
-                    words::not_a_choice(name, keys, "name for an entry here")
-                });
+                self.faults
+                    .add(&key.span(), &at, || words::not_a_name(name, keys, &at));
             } else if let Some(value) = self.value(shape, value, &at) {
                 out.insert(name.to_owned(), value);
                 continue;
@@ -313,7 +311,8 @@ pub(crate) fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> O
     const LONGEST: usize = 60;
     let same = |text: &str| text.to_lowercase().replace(['-', ' '], "_");
     let wanted: String = same(name).chars().take(LONGEST).collect();
-    let far = (wanted.chars().count() / 3).max(1);
+    // One slip in four letters; of shorter names only another case is near.
+    let far = wanted.chars().count() / 4;
     names
         .map(|name| (strsim::osa_distance(&wanted, &same(name)), name))
         .filter(|(distance, _)| *distance <= far)

@@ -69,7 +69,9 @@ fn words(text: &str, span: &Range<usize>, line: &str, message: &str) -> (String,
             "take the inner brackets away".into(),
         );
     }
-    let fix = if line.trim_start().starts_with('[') && DeTable::parse(line).is_ok() {
+    let fix = if message.starts_with("invalid date") || message.starts_with("invalid time") {
+        "write year, month and day, such as `2026-05-14`".into()
+    } else if line.trim_start().starts_with('[') && DeTable::parse(line).is_ok() {
         // The line is good; what stands before it swallows it.
         "a list, table or text above is not closed; look for the missing bracket or quote".into()
     } else if let Some(mended) = mended(line) {
@@ -89,6 +91,13 @@ fn mended(line: &str) -> Option<String> {
     let candidates = match value {
         Some(value) if value.starts_with('[') => vec![format!("{line}]")],
         Some(value) if value.starts_with('{') => vec![format!("{line} }}")],
+        Some(value)
+            if value
+                .chars()
+                .all(|c| c.is_ascii_digit() || matches!(c, ',' | '-')) =>
+        {
+            vec![format!("{name} = {}", value.replace(',', "."))]
+        }
         Some(value) => vec![format!(
             "{name} = \"{}\"",
             value.trim_matches(['"', '“', '”', '„'])
@@ -122,6 +131,7 @@ mod tests {
         assert_eq!(mended("[site").as_deref(), Some("[site]"));
         assert_eq!(mended("[[fixtures]").as_deref(), Some("[[fixtures]]"));
         assert_eq!(mended("elements = [1, 2").as_deref(), Some("elements = [1, 2]"));
+        assert_eq!(mended("latitude = 39,76").as_deref(), Some("latitude = 39.76"));
         assert_eq!(mended("what is this"), None);
     }
 }

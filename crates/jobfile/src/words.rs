@@ -117,17 +117,33 @@ fn places_of(name: &str, fields: &[Field], at: &str, places: &mut Vec<String>) {
 }
 
 /// A text that is none of the choices.
-pub(crate) fn not_a_choice(text: &str, choices: &[Choice], what: &str) -> (String, String) {
-    let message = format!("`{}` is no {what} that this form knows", clipped(text));
-    let near = nearest(text, choices.iter().map(|choice| choice.text.as_str()));
-    let fix = match near {
+pub(crate) fn not_a_choice(text: &str, choices: &[Choice], at: &RecordPath) -> (String, String) {
+    (
+        format!("`{}` is no `{}` that this form knows", clipped(text), last(at)),
+        one_of(text, choices),
+    )
+}
+
+/// A name in a table whose names are choices.
+pub(crate) fn not_a_name(name: &str, choices: &[Choice], at: &RecordPath) -> (String, String) {
+    let table =
+        at.0.strip_suffix(name)
+            .map_or("", |table| table.trim_end_matches('.'));
+    let table = kind_of_place(&RecordPath::from(table));
+    (
+        format!("`{}` is none of the names that `{table}` can hold", clipped(name)),
+        one_of(name, choices),
+    )
+}
+
+fn one_of(text: &str, choices: &[Choice]) -> String {
+    match nearest(text, choices.iter().map(|choice| choice.text.as_str())) {
         Some(near) => format!("did you mean `{near}`?"),
         None => format!(
             "write one of {}",
             listed(choices.iter().map(|choice| choice.text.as_str()))
         ),
-    };
-    (message, fix)
+    }
 }
 
 /// A value of another type than wanted. `written` is what the file says there.

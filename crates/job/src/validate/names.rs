@@ -98,7 +98,8 @@ fn nearest<'a>(name: &str, names: impl Iterator<Item = &'a str>) -> Option<&'a s
         .take(SHORT_NAME_MAX)
         .flat_map(char::to_lowercase)
         .collect();
-    let far = (wanted.chars().count() / 3).max(1);
+    // One slip in four letters; of shorter names only another case is near.
+    let far = wanted.chars().count() / 4;
     let mut best: Option<(usize, &str)> = None;
     let mut alone = true;
     for candidate in names.filter(|candidate| candidate.len() <= 2 * SHORT_NAME_MAX) {
@@ -146,7 +147,13 @@ pub(super) fn short_names<'a>(
     let mut first_at: BTreeMap<&str, usize> = BTreeMap::new();
     for (index, name) in names.into_iter().enumerate() {
         let at = list.item(index).field(field);
-        if let Some(fault) = fault_of_short_name(name) {
+        if name.is_empty() {
+            problems.add(
+                at,
+                format!("the `{field}` of a {what} is empty"),
+                "give it a short name, such as `kitchen-2`".into(),
+            );
+        } else if let Some(fault) = fault_of_short_name(name) {
             problems.add(
                 at,
                 format!("`{}` cannot be the `{field}` of a {what}: {fault}", quoted(name)),
@@ -167,9 +174,7 @@ pub(super) fn short_names<'a>(
 
 fn fault_of_short_name(name: &str) -> Option<&'static str> {
     let allowed = |c: char| c.is_alphanumeric() || matches!(c, '-' | '_' | '.');
-    if name.is_empty() {
-        Some("it is empty")
-    } else if name.chars().count() > SHORT_NAME_MAX {
+    if name.chars().count() > SHORT_NAME_MAX {
         Some("it is too long for a tag")
     } else if !name.starts_with(char::is_alphanumeric) {
         Some("it does not begin with a letter or digit")
@@ -275,7 +280,7 @@ mod tests {
         for good in ["K1", "far-bath.hot", "2", "baño_1"] {
             assert_eq!(fault_of_short_name(good), None, "{good}");
         }
-        for bad in ["", " ", "-a", "a b", "a\tb", "a/b", "a`b", &"x".repeat(41)] {
+        for bad in [" ", "-a", "a b", "a\tb", "a/b", "a`b", &"x".repeat(41)] {
             assert!(fault_of_short_name(bad).is_some(), "{bad:?}");
         }
     }
