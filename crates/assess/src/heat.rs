@@ -238,7 +238,13 @@ pub(crate) fn heat_at(
     let coolest = draws
         .iter()
         // Nobody gets water cooler than what comes in, whatever they wish.
-        .map(|draw| if served.at(draw) < inlet { inlet } else { served.at(draw) })
+        .map(|draw| {
+            if served.at(draw) < inlet {
+                inlet
+            } else {
+                served.at(draw)
+            }
+        })
         .min_by(|a, b| a.as_kelvins().total_cmp(&b.as_kelvins()))
         .unwrap_or(inlet);
     let share = if served.power_wanted > Power::zero() {

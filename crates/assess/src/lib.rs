@@ -29,3 +29,13 @@ pub use assess::assess;
 pub use assessment::*;
 pub use desk::{DatedDesk, Desk};
 pub use facts::observed_problems;
+
+/// JSON Schema (draft 2020-12) of an [`Assessment`] as written for machines.
+pub fn schema() -> schemars::Schema {
+    let mut schema = schemars::schema_for!(Assessment);
+    schema.insert(
+        "$id".to_owned(),
+        format!("urn:wattspring:assessment:{ASSESSMENT_VERSION}").into(),
+    );
+    schema
+}

@@ -1,0 +1,214 @@
+//! The three example jobs, held against published and common-practice values and against hand arithmetic.
+//!
+//! Sources: common-practice figures carry "common practice, no source"; heat is checked against the handbook constant
+//! kW = 0.1465 gpm °F (8.33 lb/gal, 1 Btu/lb °F, 3412 Btu/kWh; computed), loads against the existing-dwelling method
+//! worked by hand from NEC 220.83 (8 kVA at 100 %, rest at 40 %; seen as quoted in trade forums).
+
+use assess::{Assessment, DatedDesk, assess};
+use job::Job;
+use quantity::Temperature;
+use trace::Severity;
+
+fn example(name: &str) -> (Job, Assessment) {
+    let path = format!("{}/../../examples/{name}.job.toml", env!("CARGO_MANIFEST_DIR"));
+    let text = std::fs::read_to_string(&path).unwrap_or_else(|error| panic!("{path}: {error}"));
+    let job: Job = toml::from_str(&text).unwrap_or_else(|error| panic!("{path}: {error}"));
+    assert_eq!(job::validate(&job), Vec::new(), "{name}");
+    let desk = DatedDesk {
+        today: jiff::civil::date(2026, 11, 25),
+        electrical: None,
+    };
+    let assessment = assess(&job, &desk);
+    (job, assessment)
+}
+
+fn severity(assessment: &Assessment, rule: &str, subject: &str) -> Option<Severity> {
+    let found = |finding: &&trace::Finding| finding.rule == rule && finding.subject == subject;
+    assessment
+        .findings
+        .iter()
+        .find(found)
+        .map(|finding| finding.severity)
+}
+
+#[test]
+fn two_elements_take_two_forty_ampere_breakers_without_neutral() {
+    // Common practice, no source: a two-element unit on two double-pole 40 A breakers, with ground and no neutral.
+    let (_, far_bath) = example("far-bath");
+    assert_eq!(far_bath.circuits.len(), 2);
+    for circuit in &far_bath.circuits {
+        assert!((circuit.breaker_min.as_amperes() - 40.0).abs() < 1e-9);
+        assert!(
+            (circuit.load_current.as_amperes() - 37.5).abs() < 1e-9,
+            "9 kW at 240 V, arithmetic"
+        );
+        assert_eq!(circuit.insulated_conductors, 2);
+    }
+    assert_eq!(far_bath.panels[0].needed_spaces, 4);
+}
+
+#[test]
+fn a_hot_attic_and_84_feet_ask_for_six_gauge() {
+    // Handbook case AM4: 8 AWG NM-B with six conductors at 50 °C carries 36.08 A < 37.5 A; here four conductors at
+    // 118 °F (47.8 °C): 55 × 0.82 × 0.8 = 36.08 A again, so 8 AWG is refused; 75 × 0.82 × 0.8 = 49.2 A passes.
+    // Common practice, no source: at 75 to 100 ft from the panel one goes up to 6 AWG.
+    let (_, far_bath) = example("far-bath");
+    for circuit in &far_bath.circuits {
+        assert_eq!(circuit.conductor_min.to_string(), "6 AWG");
+        assert!((circuit.ampacity.as_amperes() - 49.2).abs() < 1e-9);
+        assert!(
+            (circuit.length.as_feet() - 84.0).abs() < 1e-9,
+            "61 + 9 + 12 ft and 2 ft of slack"
+        );
+    }
+}
+
+#[test]
+fn heat_agrees_with_the_handbook_constant() {
+    let (_, far_bath) = example("far-bath");
+    for situation in &far_bath.situations {
+        let rise = |inlet: Temperature| (situation.use_temperature - inlet).as_fahrenheit();
+        if situation.fixtures.len() == 1 || situation.name == "both showers" {
+            let by_hand = 0.1465 * situation.flow.as_gallons_per_minute() * rise(situation.coldest.inlet);
+            let found = situation.coldest.power_needed.as_kilowatts();
+            // The constant uses 8.33 lb/gal; water at 53 °F has 8.342 (0.15 %), and heat content varies 0.2 %.
+            assert!(
+                (found / by_hand - 1.0).abs() < 0.005,
+                "{}: {found} against {by_hand}",
+                situation.name
+            );
+        }
+    }
+    // A tub run wide open exceeds what such a unit can heat (common practice, no source).
+    let tub = &far_bath.tubs[0];
+    assert!(tub.must_throttle && tub.open_temperature < Temperature::from_fahrenheit(100.0));
+    let by_hand = far_bath.heaters[0].delivered_power.as_kilowatts()
+        / (0.1465 * (104.0 - far_bath.mains.coldest.as_fahrenheit()));
+    assert!((tub.throttled_flow.as_gallons_per_minute() / by_hand - 1.0).abs() < 0.005);
+}
+
+#[test]
+fn energy_balances_at_the_heater() {
+    // Delivered power of the circuits adds up to the heater's; voltage follows Ohm's law in each branch.
+    let (_, far_bath) = example("far-bath");
+    let unit = far_bath
+        .heaters
+        .iter()
+        .find(|heater| heater.id == "unit")
+        .unwrap();
+    let sum: f64 = far_bath
+        .circuits
+        .iter()
+        .map(|circuit| circuit.delivered_power.as_watts())
+        .sum();
+    assert!((sum / unit.delivered_power.as_watts() - 1.0).abs() < 1e-12);
+    for circuit in &far_bath.circuits {
+        let ohms = 240.0 * 240.0 / 9000.0;
+        let volts = circuit.element_voltage.as_volts();
+        assert!((circuit.delivered_power.as_watts() - volts * volts / ohms).abs() < 1e-6);
+        assert!((circuit.panel_voltage.as_volts() - volts - circuit.drop.as_volts()).abs() < 1e-9);
+    }
+}
+
+#[test]
+fn the_existing_dwelling_load_is_the_hand_sum() {
+    // 3 VA/ft² × 1780 + 2 × 1500 + 1500 + 12 000 + 5500 + 1200 + 800 + 9 A × 240 V + 18 000 + 4500 = 54 000 VA;
+    // 8000 + 0.4 × 46 000 = 26 400; air conditioner 22 A × 240 V = 5280 at full value: 31 680 VA, 132 A at 240 V.
+    let (_, far_bath) = example("far-bath");
+    let service = far_bath.service.as_ref().unwrap();
+    let existing = service
+        .methods
+        .iter()
+        .find(|method| method.id == "existing")
+        .unwrap();
+    assert!((existing.total.as_volt_amperes() - 31_680.0).abs() < 1e-6);
+    assert!((existing.current.as_amperes() - 132.0).abs() < 1e-9);
+    assert!(
+        (service.coincident.total.as_volt_amperes() - 49_440.0).abs() < 1e-6,
+        "nameplates, arithmetic"
+    );
+}
+
+#[test]
+fn the_far_bath_stops_waiting_and_the_kitchen_begins_to() {
+    let (_, far_bath) = example("far-bath");
+    let wait = |id: &str| {
+        let fixture = far_bath.fixtures.iter().find(|fixture| fixture.id == id).unwrap();
+        (
+            fixture.today.as_ref().unwrap().wait,
+            fixture.after.as_ref().unwrap().wait,
+        )
+    };
+    let (today, after) = wait("far-shower");
+    assert!(after < today * 0.5, "{today:?} {after:?}");
+    let (today, after) = wait("kitchen");
+    assert!(after > today);
+    // 0.5 gpm through a mixing valve in the warmest month leaves less than the unit's activation flow.
+    assert_eq!(
+        severity(&far_bath, "fixture.activation", "far bath basin"),
+        Some(Severity::Change)
+    );
+    assert_eq!(
+        severity(&far_bath, "fixture.activation", "far bath shower"),
+        Some(Severity::Met)
+    );
+}
+
+#[test]
+fn a_whole_house_unit_does_not_fit_a_hundred_amperes() {
+    // Handbook case LC4: the same house with 27 kW is 26 680 VA, 111.2 A by 220.83; two free spaces, six needed.
+    let (_, house) = example("hundred-amp");
+    let service = house.service.as_ref().unwrap();
+    let existing = service
+        .methods
+        .iter()
+        .find(|method| method.id == "existing")
+        .unwrap();
+    assert!((existing.total.as_volt_amperes() - 26_680.0).abs() < 1e-6);
+    assert!(existing.margin.as_amperes() < 0.0);
+    assert_eq!(house.panels[0].needed_spaces, 6);
+    assert_eq!(
+        severity(&house, "panel.spaces", "panel main"),
+        Some(Severity::Change)
+    );
+    assert!(house.worst() <= Severity::Change);
+    // Three-element units take three circuits (common practice, no source).
+    assert_eq!(house.circuits.len(), 3);
+}
+
+#[test]
+fn two_legs_of_a_wye_give_three_quarters() {
+    // (206/240)² of 5.5 kW, less the branch's loss; handbook: 208 V gives 75.1 % of a 240 V rating.
+    let (_, flat) = example("apartment");
+    let unit = &flat.heaters[0];
+    let bound = (206.0_f64 / 240.0).powi(2);
+    assert!(unit.delivered_share.as_fraction() < bound && unit.delivered_share.as_fraction() > bound - 0.03);
+    assert!((flat.service.as_ref().unwrap().voltage.as_volts() - 208.0).abs() < 1e-9);
+}
+
+#[test]
+fn the_same_job_gives_the_same_assessment() {
+    let (job, first) = example("far-bath");
+    let desk = DatedDesk {
+        today: jiff::civil::date(2026, 11, 25),
+        electrical: None,
+    };
+    assert_eq!(assess(&job, &desk), first);
+}
+
+#[test]
+fn another_edition_is_one_switch() {
+    let (job, first) = example("far-bath");
+    let desk = DatedDesk {
+        today: jiff::civil::date(2026, 11, 25),
+        electrical: Some(job::ElectricalEdition::Nec2023),
+    };
+    let other = assess(&job, &desk);
+    assert_eq!(
+        (
+            first.head.electrical_code.as_str(),
+            other.head.electrical_code.as_str()
+        ),
+        ("NEC 2020", "NEC 2023")
+    );
+}
