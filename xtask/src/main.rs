@@ -1,4 +1,4 @@
-//! Developer commands: `cargo xtask tidy`, `licences`, `wasm`, `bench`.
+//! Developer commands: `cargo xtask tidy`, `licences`, `wasm`, `schema`, `bench`.
 //!
 //! In: the checkout this binary was built from. Out: a list of problems with their places, or generated files. The checks
 //! of `tidy` and `licences` also run as tests, so that `cargo test --workspace` shows them. Start at [`Task`]. Knows the
@@ -12,6 +12,7 @@
 mod bench;
 mod licences;
 mod rust_text;
+mod schema;
 mod tidy;
 mod tree;
 mod wasm;
@@ -49,6 +50,12 @@ enum Task {
         #[arg(long, conflicts_with = "if_available")]
         has_route: bool,
     },
+    /// Writes the JSON Schemas of the record and of the assessment.
+    Schema {
+        /// Write nothing; fail if they differ from the types.
+        #[arg(long)]
+        check: bool,
+    },
     /// Runs the benchmarks and prints one table.
     Bench {
         /// Also the crates that contain the typesetter, whose optimized build takes many minutes.
@@ -67,6 +74,7 @@ fn main() -> ExitCode {
             if_available,
             has_route,
         } => wasm::run(if_available, has_route),
+        Task::Schema { check } => schema::run(check),
         Task::Bench { all, filter } => bench::run(all, filter.as_deref()),
     };
     match done {
