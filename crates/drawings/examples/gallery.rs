@@ -4,9 +4,11 @@
 mod charts;
 #[path = "../samples/one_line_jobs.rs"]
 mod one_line_jobs;
+#[path = "../samples/piping_houses.rs"]
+mod piping_houses;
 
 use drawings::shape::Drawing;
-use drawings::{capability, chart, clash, mains, one_line, plain, svg_print};
+use drawings::{capability, chart, clash, mains, one_line, piping, plain, svg_print};
 use quantity::UnitSystem;
 use std::io::Write as _;
 use std::path::Path;
@@ -39,6 +41,14 @@ fn main() -> std::io::Result<()> {
     for (name, lines) in &sheets {
         write(&folder, name, &chart::sheet(lines))?;
         print_lines(&plain::line_chart(lines, 76, 16))?;
+    }
+    let houses = [
+        ("piping-two-sources", piping_houses::two_sources()),
+        ("piping-large", piping_houses::large(6)),
+        ("piping-empty", piping::Piping::default()),
+    ];
+    for (name, house) in &houses {
+        write(&folder, name, &piping::schematic(house))?;
     }
     Ok(())
 }

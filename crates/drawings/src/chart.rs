@@ -1,14 +1,16 @@
 //! Line charts: curves over two axes, with limits marked, told apart without color.
 //!
-//! In: a [`LineChart`] filled by the caller, numbers in the units its axes name. Out: a [`Drawing`] by [`sheet`], or a
-//! block of characters for a terminal ([`crate::plain::line_chart`]). Start at [`LineChart`]. Values that are not finite
-//! break the line; a chart without values says so.
+//! In: a [`LineChart`] filled by the caller, numbers in the units its axes name. Out: a
+//! [`Drawing`](crate::shape::Drawing) by [`sheet()`], or a block of characters for a terminal
+//! ([`crate::plain::line_chart`]). Start at [`LineChart`]. Values that are not finite break the line; a chart without
+//! values says so.
 //!
 //! Drawn on our own shapes rather than with a plotting library, because a page that prints in black and white needs what
 //! those do not give: lettering measured in the font of the document, dash patterns and marks together, a name at the
 //! end of each line instead of a color key, and a proof ([`crate::clash`]) that no two labels overlap. Axes count in
 //! steps of 1, 2 or 5 times a power of ten.
 
+mod curve;
 mod labels;
 pub(crate) mod scale;
 mod sheet;

@@ -116,8 +116,9 @@ pub fn clean(text: &str) -> String {
 
 /// `text` in lines no wider than `width`, at most `lines_max` of them; what does not fit is cut with an ellipsis.
 ///
-/// Breaks at spaces, but not between a number and its unit; a word that is too wide is broken after a hyphen, slash or comma, or anywhere between two
-/// characters a reader would count. At least one character stands on each line, however narrow the width.
+/// Breaks at spaces, but not between a number and its unit; a word that is too wide is broken after a hyphen, slash or
+/// comma, or anywhere between two characters a reader would count. At least one character stands on each line, however
+/// narrow the width.
 pub fn wrap(text: &str, size: f64, weight: Weight, width: f64, lines_max: usize) -> Vec<String> {
     let text = clean(text);
     let fits = |line: &str| text_width(line, size, weight) <= width;

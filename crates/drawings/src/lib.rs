@@ -5,8 +5,9 @@
 //! [`mains`] fill it for the two charts of this trade). Out: a [`shape::Drawing`], which [`svg_print`] prints, or plain
 //! text for a terminal ([`plain`]).
 //!
-//! Start at [`shape::Drawing`]. Computes no figure of the job: every number drawn was given. Knows no job record, no
-//! assessment, no file. All output is a function of the input alone: same input, same bytes.
+//! Start at [`shape::Drawing`]. Computes no figure of the job: every number drawn was given. Knows no file; only
+//! [`sheets`] knows the job record and its assessment. All output is a function of the input alone: same input, same
+//! bytes.
 //!
 //! Lettering is measured before it is placed ([`lettering`]), and [`clash`] can list what overlaps in a finished
 //! drawing; the tests hold every layout to an empty list.
@@ -14,9 +15,12 @@
 pub mod capability;
 pub mod chart;
 pub mod clash;
+mod geometry;
 pub mod lettering;
 pub mod mains;
 pub mod one_line;
+mod pipe_symbol;
+pub mod piping;
 pub mod plain;
 pub mod shape;
 pub mod sheets;

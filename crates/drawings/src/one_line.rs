@@ -1,7 +1,7 @@
 //! The electrical one-line diagram: from the utility transformer to each element of the heater.
 //!
-//! In: a [`OneLine`] filled by the caller from its own results. Out: a [`Drawing`] by [`diagram`], or an indented tree
-//! of lines for a terminal ([`crate::plain::one_line_tree`]). Start at [`OneLine`].
+//! In: a [`OneLine`] filled by the caller from its own results. Out: a [`Drawing`](crate::shape::Drawing) by
+//! [`diagram`], or an indented tree of lines for a terminal ([`crate::plain::one_line_tree`]). Start at [`OneLine`].
 //!
 //! The sheet reads from the top: the supply runs down the left edge into the bus of the main panel; circuits leave the
 //! bus to the right, one row each; a subpanel stands below its feeder, one step further in. Any number of panels,

@@ -1,7 +1,7 @@
 //! A drawing printed as SVG.
 //!
 //! In: a [`Drawing`]. Out: one `<svg>` element as text, fit to stand alone in a file, inside HTML, or inside a document
-//! typesetter. Start at [`svg`]. Fixed dark inks on a white sheet, so that it prints; style as attributes, because some
+//! typesetter. Start at [`svg()`]. Fixed dark inks on a white sheet, so that it prints; style as attributes, because some
 //! readers ignore style sheets; numbers with at most two decimals; attributes in a fixed order: same drawing, same bytes.
 
 use crate::lettering::{self, Weight};

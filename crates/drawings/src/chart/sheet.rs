@@ -4,9 +4,10 @@
 //! caption of the upright axis, names of the upright limits, the plot with the names of curves and level limits in the
 //! gutter on its right, ticks, caption of the level axis, and whatever name found no place in the plot.
 
+use super::curve::{curve, mark};
 use super::labels::{inside, lanes, near, spread};
 use super::scale::{Scale, with_headroom};
-use super::{LineChart, Mark, SeriesStyle, Ticks};
+use super::{LineChart, SeriesStyle, Ticks};
 use crate::clash::Ground;
 use crate::lettering::{ASCENT, LINE_PITCH, Weight, text_width, wrap};
 use crate::shape::{Anchor, Bounds, Dash, Drawing, Ink, Label, Pen, Point, Shape, point, stack};
@@ -145,7 +146,12 @@ pub fn sheet(chart: &LineChart) -> Drawing {
         ));
     }
     for (index, series) in chart.series.iter().enumerate() {
-        names.extend(curve(&mut shapes, series, index, &place));
+        names.extend(curve(&mut shapes, series, index, &place).map(|from| Name {
+            from,
+            sample: series.style.pen(),
+            mark: Some(series.style),
+            lines: gutter_lines(&series.name),
+        }));
     }
     axes(&mut shapes, plot);
     gutter_names(&mut shapes, &names, plot);
@@ -284,88 +290,6 @@ fn axes(shapes: &mut Vec<Shape>, plot: Bounds) {
         ],
         pen,
     ));
-}
-
-/// A curve with its marks; gives its name for the gutter.
-fn curve(
-    shapes: &mut Vec<Shape>,
-    series: &super::Series,
-    index: usize,
-    place: &dyn Fn((f64, f64)) -> Point,
-) -> Option<Name> {
-    let finite = |p: &(f64, f64)| p.0.is_finite() && p.1.is_finite();
-    let pen = series.style.pen();
-    for run in series.points.split(|p| !finite(p)) {
-        if run.len() > 1 {
-            shapes.push(Shape::bent(run.iter().map(|p| place(*p)).collect(), pen));
-        }
-    }
-    let all: Vec<Point> = series
-        .points
-        .iter()
-        .filter(|p| finite(p))
-        .map(|p| place(*p))
-        .collect();
-    // A dozen marks on a curve, begun at another point on each, so that marks of curves that run together differ.
-    let stride = all.len().div_ceil(13).max(1);
-    let marked = if stride == 1 {
-        0
-    } else {
-        (index * 2 + 1) % stride.max(2)
-    };
-    for center in all.iter().skip(marked).step_by(stride) {
-        shapes.push(mark(series.style, *center));
-    }
-    let last = *all.last()?;
-    Some(Name {
-        from: last,
-        sample: pen,
-        mark: Some(series.style),
-        lines: gutter_lines(&series.name),
-    })
-}
-
-fn mark(style: SeriesStyle, center: Point) -> Shape {
-    let ink = style.ink;
-    let outline = Some(Pen::solid(1.2).inked(ink));
-    let r = 3.2;
-    let polygon = |points: Vec<Point>, fill: Ink| Shape::Path {
-        points,
-        closed: true,
-        pen: outline,
-        fill: Some(fill),
-    };
-    match style.mark {
-        Mark::Disc => Shape::Circle {
-            center,
-            radius: r * 0.9,
-            pen: Pen::solid(1.0).inked(ink),
-            fill: Some(ink),
-        },
-        Mark::Square => Shape::Box {
-            bounds: Bounds::between(center, center).grown(r * 0.9),
-            rounding: 0.0,
-            pen: outline,
-            fill: Some(Ink::Paper),
-        },
-        Mark::Triangle => polygon(
-            vec![
-                point(center.x, center.y - r * 1.2),
-                point(center.x + r * 1.1, center.y + r * 0.8),
-                point(center.x - r * 1.1, center.y + r * 0.8),
-            ],
-            ink,
-        ),
-        Mark::Diamond => polygon(
-            vec![
-                point(center.x, center.y - r * 1.3),
-                point(center.x + r * 1.3, center.y),
-                point(center.x, center.y + r * 1.3),
-                point(center.x - r * 1.3, center.y),
-            ],
-            Ink::Paper,
-        ),
-    }
 }
 
 /// Names of curves and level limits on the right, moved apart, each joined to its line.
