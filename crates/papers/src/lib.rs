@@ -25,6 +25,7 @@ pub mod document;
 pub mod html;
 #[cfg(feature = "pdf")]
 pub mod pdf;
+pub mod report;
 pub mod terminal;
 pub mod words;
 
