@@ -89,3 +89,65 @@ fn reasons(found: &[SourceDiagnostic]) -> Vec<String> {
         })
         .collect()
 }
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use crate::document::{
+        Blank, Block, Callout, CalloutKind, Column, Definition, FillIn, Head, Level, ListMarks, Table, Text,
+    };
+    use typst::layout::{Frame, FrameItem};
+
+    /// Right edge of the words that reach farthest, in points.
+    fn reach(frame: &Frame) -> f64 {
+        frame
+            .items()
+            .map(|(at, item)| {
+                let width = match item {
+                    FrameItem::Text(text) => text.width().to_pt(),
+                    FrameItem::Group(group) => group.transform.tx.to_pt() + reach(&group.frame),
+                    _ => 0.0,
+                };
+                at.x.to_pt() + width
+            })
+            .fold(0.0, f64::max)
+    }
+
+    #[test]
+    fn words_without_a_place_to_break_stay_on_the_sheet() {
+        let long = "W".repeat(300);
+        let long = long.as_str();
+        let mut document = Document::new(
+            long,
+            Head::new(long, jiff::civil::date(2026, 3, 14)).fact(long, long),
+        );
+        document.head.revision = Some(long.to_owned());
+        document.head.edition = Some(long.to_owned());
+        document.caution = Some(long.to_owned());
+        for n_columns in [1, 3, 9] {
+            let columns = (0..n_columns).map(|_| Column::words(long));
+            document.push(Block::Table(
+                Table::new(columns).row((0..n_columns).map(|_| long)),
+            ));
+        }
+        for block in [
+            Block::heading(Level::Part, long),
+            Block::paragraph(Text::new().code(long)),
+            Block::Definitions(vec![Definition::new(long, long).unit(long)]),
+            Block::Callout(Callout::new(CalloutKind::Note, long).titled(long)),
+            Block::list(ListMarks::CheckBoxes, [long]),
+            Block::FillIn(FillIn {
+                blanks: vec![Blank::long(long).unit(long), Blank::short("short")],
+            }),
+        ] {
+            document.push(block);
+        }
+        let desk = Desk::new(PageData::of(&document, Repertoire::Typefaces), document.head.date);
+        let typeset = typst::compile::<PagedDocument>(&desk);
+        assert!(typeset.warnings.is_empty(), "{:?}", reasons(&typeset.warnings));
+        for page in typeset.output.unwrap().pages() {
+            let (reach, sheet) = (reach(&page.frame), page.frame.width().to_pt());
+            assert!(reach > 0.0 && reach < sheet, "{reach} of {sheet}");
+        }
+    }
+}

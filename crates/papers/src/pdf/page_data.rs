@@ -3,7 +3,7 @@
 //! Everything the template prints is worked out here: labels, numbers of figures, rows of blanks. The template only
 //! places things.
 
-use super::printable::{Printer, RUN, Repertoire};
+use super::printable::{FAMILIES, Printer, RUN, RUN_OF_THIRD, Repertoire};
 use crate::document::{
     Align, Blank, BlankLength, Block, Callout, CalloutKind, ColumnWidth, Definition, Detail, Document,
     Figure, FillIn, FindingBlock, List, ListMarks, Row, RowRole, Table, Text, Weight,
@@ -69,7 +69,11 @@ impl Setter {
         let facts: Vec<Value> = head
             .facts(words)
             .iter()
-            .map(|fact| json!({"label": self.line(&fact.label), "value": self.lines(&fact.value)}))
+            .map(|fact| {
+                let label = self.printer.line(&fact.label, RUN_OF_THIRD);
+                let value = self.printer.lines(&fact.value, RUN_OF_THIRD);
+                json!({"label": label, "value": value})
+            })
             .collect();
         let blocks: Vec<Value> = document
             .outline()
@@ -103,6 +107,7 @@ impl Setter {
             .lacking()
             .map(|list| words.unprintable.replacen("{}", &list, 1));
         json!({
+            "typefaces": FAMILIES,
             "language": document.language.tag(),
             "sheet": match document.units { UnitSystem::Us => "us-letter", UnitSystem::Si => "a4" },
             "date": {"year": head.date.year(), "month": head.date.month(), "day": head.date.day(), "words": head.date.to_string()},
@@ -263,7 +268,7 @@ impl Setter {
             self.text(&definition.value)
         };
         json!({
-            "term": self.line(&definition.term),
+            "term": self.printer.line(&definition.term, RUN_OF_THIRD),
             "value": value,
             "none": self.words.none,
             "unit": definition.unit.as_deref().map(|unit| self.line(unit)),
@@ -314,7 +319,17 @@ impl Setter {
         if inputs.is_none() && steps.is_empty() {
             return json!(null);
         }
-        json!({"label": self.words.working, "inputs": inputs, "steps": steps})
+        let working = &block.finding.working;
+        let n_characters: usize = working
+            .inputs
+            .iter()
+            .flat_map(|input| [&input.symbol, &input.meaning, &input.value])
+            .chain([&working.formula, &working.substituted, &working.result])
+            .map(String::len)
+            .sum();
+        // What is longer may break over sheets.
+        let long = n_characters > 1_500 || working.inputs.len() > 12;
+        json!({"label": self.words.working, "inputs": inputs, "steps": steps, "long": long})
     }
 
     fn figure(&mut self, figure: &Figure) -> Value {
@@ -344,8 +359,8 @@ impl Setter {
             }
             used += parts;
             let set = json!({
-                "label": self.line(&blank.label),
-                "unit": blank.unit.as_deref().map(|unit| self.line(unit)),
+                "label": self.printer.line(&blank.label, RUN_OF_THIRD),
+                "unit": blank.unit.as_deref().map(|unit| self.printer.line(unit, RUN_OF_THIRD)),
             });
             if let Some(row) = rows.last_mut() {
                 row.push((parts, set));
@@ -369,7 +384,9 @@ impl Setter {
             ListMarks::CheckBoxes => "check-boxes",
         };
         let items: Vec<Value> = list.items.iter().map(|item| self.text(item)).collect();
-        json!({"kind": "list", "marks": marks, "items": items})
+        let n_characters: usize = list.items.iter().map(|item| item.to_string().len()).sum();
+        let long = n_characters > 700 || list.items.len() > 6;
+        json!({"kind": "list", "marks": marks, "items": items, "long": long})
     }
 }
 
