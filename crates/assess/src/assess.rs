@@ -98,7 +98,7 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
     drop(piping);
     let (assumptions, gaps) = context.into_parts();
     findings.extend(gaps);
-    findings.sort_by(|a, b| a.severity.cmp(&b.severity));
+    findings.sort_by_key(|finding| finding.severity);
     let cautions = cautions(&findings);
     let verdict = verdict(&Grounds {
         units,

@@ -249,7 +249,7 @@ fn inner<'job>(
         needs_neutral: circuit.needs_neutral.unwrap_or(false),
         material: engine_names::metal(material),
         segments: run.segments.clone(),
-        terminals: path.terminals(context, &circuit.panel, heater, index),
+        terminals: SupplyPath::terminals(context, &circuit.panel, heater, index),
         drop_target: None,
         conductor_temperature: table_temperature(),
         edition: context.nec(),
@@ -301,7 +301,7 @@ fn inner<'job>(
     )?;
     let branch = Branch {
         label: circuit.id.clone(),
-        path: path.conductors(&circuit.id, run.length, conductor, request.material)?,
+        path: SupplyPath::conductors(&circuit.id, run.length, conductor, request.material)?,
         elements,
     };
     Ok(Part {
@@ -423,7 +423,7 @@ fn solve_heater<'job>(
             Ok(solution) => {
                 delivered += solution.delivered();
                 if heater.status == SourceStatus::Proposed {
-                    let step = path.step_at_main(&solution, feed.source_voltage);
+                    let step = SupplyPath::step_at_main(&solution, feed.source_voltage);
                     all.voltage_step = Some(all.voltage_step.map_or(step, |known| known.max(step)));
                 }
                 collect(context, index, heater, group, &solution, all);

@@ -40,13 +40,12 @@ pub(crate) fn cable(cable: CableType) -> &'static str {
 /// The rule book's word for how a circuit is run.
 pub(crate) fn wiring_method(cable: CableType, raceway: Option<Raceway>) -> &'static str {
     match (cable, raceway) {
-        (_, Some(Raceway::Emt)) => "EMT",
+        (_, Some(Raceway::Emt)) | (CableType::Thwn2, None) => "EMT",
         (_, Some(Raceway::Pvc40 | Raceway::Pvc80)) => "PVC conduit",
         (CableType::NmB, None) => "NM cable",
         (CableType::UfB, None) => "UF cable",
         (CableType::Se, None) => "SE cable",
         (CableType::Mc, None) => "MC cable",
-        (CableType::Thwn2, None) => "EMT",
     }
 }
 

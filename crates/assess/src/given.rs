@@ -81,16 +81,14 @@ impl Given {
         at: RecordPath,
         key: &str,
     ) -> Known<K> {
-        match value {
-            Some(value) => Known::entered(value),
-            None => {
-                let value: K = parsed(key);
-                self.note(at, key, value.shown(self.units));
-                Known {
-                    value,
-                    origin: Origin::Assumed,
-                }
-            }
+        if let Some(value) = value {
+            return Known::entered(value);
+        }
+        let value: K = parsed(key);
+        self.note(at, key, value.shown(self.units));
+        Known {
+            value,
+            origin: Origin::Assumed,
         }
     }
 
@@ -102,17 +100,15 @@ impl Given {
         key: &str,
         read: impl FnOnce(&str) -> Option<T>,
     ) -> Known<T> {
-        match value {
-            Some(value) => Known::entered(value),
-            None => {
-                let text = &default(key).value;
-                let value = read(text).unwrap_or_else(|| panic!("default `{key}`: `{text}` cannot be read"));
-                self.note(at, key, text.clone());
-                Known {
-                    value,
-                    origin: Origin::Assumed,
-                }
-            }
+        if let Some(value) = value {
+            return Known::entered(value);
+        }
+        let text = &default(key).value;
+        let value = read(text).unwrap_or_else(|| panic!("default `{key}`: `{text}` cannot be read"));
+        self.note(at, key, text.clone());
+        Known {
+            value,
+            origin: Origin::Assumed,
         }
     }
 

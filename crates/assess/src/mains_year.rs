@@ -27,24 +27,23 @@ pub(crate) fn year(context: &Context<'_>) -> Result<MainsYear, WaterError> {
         }
         None => (None, "no place known".to_owned()),
     };
-    let mains = match (model, coldest, warmest) {
-        (Some(model), ..) => model.measured(coldest, warmest)?,
-        (None, ..) => {
-            let given = &context.given;
-            let place = RecordPath::from("site.mains");
-            let cold = given
-                .take(coldest, place.field("coldest"), "site.mains.coldest")
-                .value;
-            let warm = given
-                .take(warmest, place.field("warmest"), "site.mains.warmest")
-                .value;
-            let warm = if warm.as_kelvins() < cold.as_kelvins() {
-                cold
-            } else {
-                warm
-            };
-            Mains::from_extremes(cold, warm, hemisphere)?
-        }
+    let mains = if let Some(model) = model {
+        model.measured(coldest, warmest)?
+    } else {
+        let given = &context.given;
+        let place = RecordPath::from("site.mains");
+        let cold = given
+            .take(coldest, place.field("coldest"), "site.mains.coldest")
+            .value;
+        let warm = given
+            .take(warmest, place.field("warmest"), "site.mains.warmest")
+            .value;
+        let warm = if warm.as_kelvins() < cold.as_kelvins() {
+            cold
+        } else {
+            warm
+        };
+        Mains::from_extremes(cold, warm, hemisphere)?
     };
     let both = coldest.is_some() && warmest.is_some();
     if let (Some(found), false) = (&found, both) {

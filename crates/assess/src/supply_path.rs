@@ -106,11 +106,11 @@ impl SupplyPath {
                     ConductorMaterial::Aluminum,
                 ),
             };
-            self.push(context, &mut paths, "service conductors", length, size, metal);
+            Self::push(context, &mut paths, "service conductors", length, size, metal);
         }
         for feeder in feeders_to(&service.panels, panel) {
             let metal = engine_names::metal(feeder.material);
-            self.push(
+            Self::push(
                 context,
                 &mut paths,
                 "feeder",
@@ -124,7 +124,6 @@ impl SupplyPath {
 
     /// The two conductors of a circuit at table temperature.
     pub(crate) fn conductors(
-        &self,
         label: &str,
         length: Length,
         size: ConductorSize,
@@ -135,7 +134,7 @@ impl SupplyPath {
     }
 
     /// Share by which the voltage at the main panel sinks.
-    pub(crate) fn step_at_main(&self, solution: &FeedSolution, source: Voltage) -> Ratio {
+    pub(crate) fn step_at_main(solution: &FeedSolution, source: Voltage) -> Ratio {
         let main = solution
             .upstream_drops
             .iter()
@@ -147,7 +146,6 @@ impl SupplyPath {
 
     /// Terminal markings at both ends of a circuit.
     pub(crate) fn terminals(
-        &self,
         context: &Context<'_>,
         panel: &str,
         heater: &HeatSource,
@@ -185,7 +183,6 @@ impl SupplyPath {
     }
 
     fn push(
-        &self,
         context: &Context<'_>,
         paths: &mut Vec<Path>,
         label: &str,
@@ -193,7 +190,7 @@ impl SupplyPath {
         size: ConductorSize,
         metal: ConductorMaterial,
     ) {
-        match self.conductors(label, length, size, metal) {
+        match Self::conductors(label, length, size, metal) {
             Ok(path) => paths.push(path),
             Err(error) => context.gap("service", &format!("the drop in the {label}"), error.to_string()),
         }

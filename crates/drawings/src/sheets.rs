@@ -6,7 +6,8 @@
 use crate::capability::{self, Capability};
 use crate::mains::MainsByMonth;
 use crate::one_line::{
-    Branch, Breaker, Delivered, Element, Feeds, Metal, OneLine, Panel, Status, Supply, Tank, VoltageDrop, Wiring,
+    Branch, Breaker, Delivered, Element, Feeds, Metal, OneLine, Panel, Status, Supply, Tank, VoltageDrop,
+    Wiring,
 };
 use crate::title_block::TitleBlock;
 use assess::{Assessment, CircuitResult, HeaterResult};
@@ -18,7 +19,11 @@ pub fn title_block(assessment: &Assessment) -> TitleBlock {
     let head = &assessment.head;
     TitleBlock {
         job: head.title.clone(),
-        place: head.address.clone().or_else(|| head.place.clone()).unwrap_or_default(),
+        place: head
+            .address
+            .clone()
+            .or_else(|| head.place.clone())
+            .unwrap_or_default(),
         revision: head.revision.clone(),
         edition: head.electrical_code.clone(),
         date: head.date.to_string(),
@@ -75,7 +80,9 @@ fn notes(assessment: &Assessment) -> Vec<String> {
     }
     let assumed = assessment.assumptions.len();
     if assumed > 0 {
-        notes.push(format!("{assumed} values are assumed; the report lists them with how to find out."));
+        notes.push(format!(
+            "{assumed} values are assumed; the report lists them with how to find out."
+        ));
     }
     notes
 }
@@ -83,13 +90,21 @@ fn notes(assessment: &Assessment) -> Vec<String> {
 /// A panel with its feeders, element circuits, and the rest of its breakers in one line. `depth` ends a ring of feeders.
 fn panel(job: &Job, assessment: &Assessment, panel: &job::Panel, depth: usize) -> Panel {
     let service = job.service.as_ref();
-    let circuits = assessment.circuits.iter().filter(|circuit| circuit.panel == panel.id);
-    let mut branches: Vec<Branch> = circuits.flat_map(|circuit| element_branches(job, assessment, circuit)).collect();
+    let circuits = assessment
+        .circuits
+        .iter()
+        .filter(|circuit| circuit.panel == panel.id);
+    let mut branches: Vec<Branch> = circuits
+        .flat_map(|circuit| element_branches(job, assessment, circuit))
+        .collect();
     branches.extend(tanks(job, assessment, panel));
     if let Some(service) = service
         && depth < service.panels.len()
     {
-        let fed = service.panels.iter().filter(|other| other.fed_from.as_ref() == Some(&panel.id));
+        let fed = service
+            .panels
+            .iter()
+            .filter(|other| other.fed_from.as_ref() == Some(&panel.id));
         branches.extend(fed.map(|other| feeder(job, assessment, other, depth)));
     }
     branches.extend(others(panel));
@@ -105,8 +120,16 @@ fn panel(job: &Job, assessment: &Assessment, panel: &job::Panel, depth: usize) -
             spaces: String::new(),
             interrupting: panel.interrupting_rating,
         }),
-        voltage: assessment.circuits.iter().find(|circuit| circuit.panel == panel.id).map(|circuit| circuit.panel_voltage),
-        fault_current: if panel.fed_from.is_none() { service.and_then(|service| service.fault_current) } else { None },
+        voltage: assessment
+            .circuits
+            .iter()
+            .find(|circuit| circuit.panel == panel.id)
+            .map(|circuit| circuit.panel_voltage),
+        fault_current: if panel.fed_from.is_none() {
+            service.and_then(|service| service.fault_current)
+        } else {
+            None
+        },
         grounding: panel.neutral_ground.map(grounding).unwrap_or_default().to_owned(),
         branches,
     }
@@ -123,8 +146,15 @@ fn grounding(arrangement: NeutralGround) -> &'static str {
 fn element_branches(job: &Job, assessment: &Assessment, circuit: &CircuitResult) -> Vec<Branch> {
     let heater = job.sources.iter().find(|source| source.id == circuit.heater);
     let entry = job.circuits.iter().find(|entry| entry.id == circuit.id);
-    let result = assessment.heaters.iter().find(|heater| heater.id == circuit.heater);
-    let status = if circuit.existing { Status::Existing } else { Status::New };
+    let result = assessment
+        .heaters
+        .iter()
+        .find(|heater| heater.id == circuit.heater);
+    let status = if circuit.existing {
+        Status::Existing
+    } else {
+        Status::New
+    };
     let name = result.map_or_else(|| circuit.heater.clone(), |heater| heater.name.clone());
     let numbers = entry.map(|entry| entry.elements.clone()).unwrap_or_default();
     let all = heater.map_or(0, |heater| heater.elements.len());
@@ -137,12 +167,20 @@ fn element_branches(job: &Job, assessment: &Assessment, circuit: &CircuitResult)
         let on: Vec<_> = if numbers.is_empty() {
             heater.elements.iter().collect()
         } else {
-            numbers.iter().filter_map(|n| heater.elements.get(usize::from(*n).checked_sub(1)?)).collect()
+            numbers
+                .iter()
+                .filter_map(|n| heater.elements.get(usize::from(*n).checked_sub(1)?))
+                .collect()
         };
-        let volts = on.iter().map(|element| element.voltage).fold(Voltage::zero(), Voltage::max);
+        let volts = on
+            .iter()
+            .map(|element| element.voltage)
+            .fold(Voltage::zero(), Voltage::max);
         (on.into_iter().map(|element| element.power).sum(), volts)
     });
-    let Some((power, volts)) = rated else { return Vec::new() };
+    let Some((power, volts)) = rated else {
+        return Vec::new();
+    };
     let feeds = Feeds::Element(Element {
         heater: name,
         name: which,
@@ -175,9 +213,15 @@ fn element_branches(job: &Job, assessment: &Assessment, circuit: &CircuitResult)
             ground: Some(circuit.ground),
             method: circuit.cable.clone(),
             length: Some(circuit.length),
-            drop: Some(VoltageDrop { volts: circuit.drop, share: circuit.drop_share }),
+            drop: Some(VoltageDrop {
+                volts: circuit.drop,
+                share: circuit.drop_share,
+            }),
         }),
-        disconnect: entry.and_then(|entry| entry.disconnect).and_then(disconnect).map(str::to_owned),
+        disconnect: entry
+            .and_then(|entry| entry.disconnect)
+            .and_then(disconnect)
+            .map(str::to_owned),
         feeds,
     }]
 }
@@ -203,8 +247,13 @@ fn tanks(job: &Job, assessment: &Assessment, panel: &job::Panel) -> Vec<Branch> 
     tanks
         .map(|source| {
             let breaker = panel.breakers.iter().find(|breaker| is_tank(&breaker.label));
-            let result: Option<&HeaterResult> = assessment.heaters.iter().find(|heater| heater.id == source.id);
-            let status = if source.status == SourceStatus::Removed { Status::Removed } else { Status::Existing };
+            let result: Option<&HeaterResult> =
+                assessment.heaters.iter().find(|heater| heater.id == source.id);
+            let status = if source.status == SourceStatus::Removed {
+                Status::Removed
+            } else {
+                Status::Existing
+            };
             Branch {
                 tag: String::new(),
                 name: String::new(),
@@ -221,7 +270,9 @@ fn tanks(job: &Job, assessment: &Assessment, panel: &job::Panel) -> Vec<Branch> 
                 feeds: Feeds::Tank(Tank {
                     name: source.name.clone().unwrap_or_else(|| source.id.clone()),
                     volume: source.volume,
-                    rated: result.map(|heater| heater.rated_power).or(source.elements.first().map(|e| e.power)),
+                    rated: result
+                        .map(|heater| heater.rated_power)
+                        .or(source.elements.first().map(|e| e.power)),
                     rated_at: source.elements.first().map(|element| element.voltage),
                 }),
             }
@@ -270,12 +321,22 @@ fn feeder(job: &Job, assessment: &Assessment, other: &job::Panel, depth: usize) 
 /// The rest of a panel's breakers as one branch.
 fn others(panel: &job::Panel) -> Option<Branch> {
     let feeds_panel = |label: &str| label.to_lowercase().contains("feeder");
-    let rest = panel.breakers.iter().filter(|breaker| !is_tank(&breaker.label) && !feeds_panel(&breaker.label)).count();
+    let rest = panel
+        .breakers
+        .iter()
+        .filter(|breaker| !is_tank(&breaker.label) && !feeds_panel(&breaker.label))
+        .count();
     (rest > 0).then(|| Branch {
         tag: String::new(),
         name: String::new(),
         status: Status::Existing,
-        breaker: Breaker { poles: 1, rating: None, kind: String::new(), spaces: String::new(), interrupting: None },
+        breaker: Breaker {
+            poles: 1,
+            rating: None,
+            kind: String::new(),
+            spaces: String::new(),
+            interrupting: None,
+        },
         wiring: None,
         disconnect: None,
         feeds: Feeds::Other(format!("{rest} other existing circuits")),

@@ -1,0 +1,111 @@
+//! `wattspring assess`: reads a record, works it out, prints the report, writes the papers.
+
+use crate::cli::{AssessArgs, Format};
+use crate::{figures, status};
+use assess::{Assessment, DatedDesk};
+use job::Job;
+use miette::{Context, IntoDiagnostic, miette};
+use papers::report::{ReportDetail, ReportDrawings, report};
+use papers::terminal::{self, Look};
+use std::io::{Read, Write};
+use std::path::Path;
+use std::process::ExitCode;
+
+/// Works out the record and prints it.
+pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miette::Result<ExitCode> {
+    let job = read(&args.job)?;
+    let desk = DatedDesk {
+        today: args.date.unwrap_or_else(|| jiff::ZonedDateTime::now().date()),
+        electrical: args.edition.map(Into::into),
+    };
+    let assessment = assess::assess(&job, &desk);
+    let drawings = figures::drawings(&job, &assessment);
+    let detail = if args.all {
+        ReportDetail::MetWithWorking
+    } else {
+        ReportDetail::MetAsTable
+    };
+    let document = report(&assessment, &drawings, detail);
+    match args.format {
+        Format::Json => {
+            serde_json::to_writer_pretty(&mut *out, &assessment)
+                .into_diagnostic()
+                .wrap_err("the JSON could not be written")?;
+            writeln!(out).into_diagnostic()?;
+        }
+        Format::Text => {
+            let page = terminal::print(&document, Look { columns: 80, styled });
+            out.write_all(page.as_bytes())
+                .into_diagnostic()
+                .wrap_err("the report could not be printed")?;
+        }
+    }
+    if let Some(folder) = &args.out {
+        write_papers(folder, &assessment, &document, &drawings)?;
+    }
+    Ok(status::of(assessment.worst()))
+}
+
+/// Reads and checks a record; `-` is standard input.
+fn read(path: &Path) -> miette::Result<Job> {
+    let name = path.display().to_string();
+    let bytes = if name == "-" {
+        let mut bytes = Vec::new();
+        let most = u64::try_from(jobfile::SIZE_MAX)
+            .unwrap_or(u64::MAX)
+            .saturating_add(1);
+        std::io::stdin()
+            .take(most)
+            .read_to_end(&mut bytes)
+            .into_diagnostic()
+            .wrap_err("standard input could not be read")?;
+        bytes
+    } else {
+        let size = std::fs::metadata(path)
+            .into_diagnostic()
+            .wrap_err_with(|| format!("`{name}` could not be read; check the name"))?;
+        if size.is_dir() {
+            return Err(miette!(
+                help = "name a job record, such as house.job.toml",
+                "`{name}` is a folder"
+            ));
+        }
+        std::fs::read(path)
+            .into_diagnostic()
+            .wrap_err_with(|| format!("`{name}` could not be read"))?
+    };
+    Ok(jobfile::read_with(&name, &bytes, assess::observed_problems)?)
+}
+
+fn write_papers(
+    folder: &Path,
+    assessment: &Assessment,
+    document: &papers::Document,
+    drawings: &ReportDrawings,
+) -> miette::Result<()> {
+    std::fs::create_dir_all(folder)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("the folder `{}` could not be made", folder.display()))?;
+    let json = serde_json::to_vec_pretty(assessment).into_diagnostic()?;
+    write(folder, "assessment.json", &json)?;
+    write(folder, "report.html", papers::html::print(document).as_bytes())?;
+    for (name, svg) in figures::files(drawings) {
+        write(folder, name, svg.as_bytes())?;
+    }
+    #[cfg(feature = "pdf")]
+    write(
+        folder,
+        "report.pdf",
+        &papers::pdf::print(document)
+            .into_diagnostic()
+            .wrap_err("the PDF could not be made")?,
+    )?;
+    Ok(())
+}
+
+fn write(folder: &Path, name: &str, bytes: &[u8]) -> miette::Result<()> {
+    let path = folder.join(name);
+    std::fs::write(&path, bytes)
+        .into_diagnostic()
+        .wrap_err_with(|| format!("`{}` could not be written", path.display()))
+}

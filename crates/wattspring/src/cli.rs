@@ -1,0 +1,142 @@
+//! The words of the command line: commands and options, nothing of what they do.
+
+use clap::{Args, Parser, Subcommand, ValueEnum};
+use quantity::{Current, GaugePressure, Length, Power, Voltage};
+use std::path::PathBuf;
+
+/// One job record for adding an electric on-demand water heater to an existing house, and the hydraulics, heat,
+/// electrical and rule checks worked out behind it.
+///
+/// Nothing printed here says that work may be done or that a design is allowed: the authority having jurisdiction, the
+/// manufacturer's instructions and licensed practice decide.
+#[derive(Debug, Parser)]
+#[command(name = "wattspring", version, max_term_width = 80)]
+pub(crate) struct Cli {
+    #[command(subcommand)]
+    pub(crate) command: Command,
+}
+
+#[derive(Debug, Subcommand)]
+pub(crate) enum Command {
+    /// Work out a job record: a report, and an exit status by its worst finding.
+    #[command(
+        after_help = "Exit status: 0 nothing worse than `note`; 1 `judge`, `change` or `unknown`; 2 `stop`; 3 the input cannot be used."
+    )]
+    Assess(AssessArgs),
+    /// Write a commented starter record from six facts, asking for those not given.
+    New(NewArgs),
+    /// List, search and explain the rules with their sources.
+    Rules(RulesArgs),
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct AssessArgs {
+    /// The job record (`*.job.toml`), or `-` for standard input.
+    pub(crate) job: PathBuf,
+    /// How to print.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+    /// Also write the report (PDF, HTML) and its drawings into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Electrical code edition to apply instead of the record's.
+    #[arg(long, value_enum)]
+    pub(crate) edition: Option<Edition>,
+    /// Date printed on papers instead of today's (YYYY-MM-DD).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<jiff::civil::Date>,
+    /// Also print the rules whose requirement is met, with their working.
+    #[arg(long)]
+    pub(crate) all: bool,
+}
+
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Format {
+    /// A report of 80 columns.
+    Text,
+    /// JSON for machines, by docs/schema/assessment.schema.json.
+    Json,
+}
+
+/// Editions of the electrical code carried.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Edition {
+    /// NEC 2017.
+    #[value(name = "nec-2017")]
+    Nec2017,
+    /// NEC 2020.
+    #[value(name = "nec-2020")]
+    Nec2020,
+    /// NEC 2023.
+    #[value(name = "nec-2023")]
+    Nec2023,
+}
+
+impl From<Edition> for job::ElectricalEdition {
+    fn from(edition: Edition) -> Self {
+        match edition {
+            Edition::Nec2017 => Self::Nec2017,
+            Edition::Nec2020 => Self::Nec2020,
+            Edition::Nec2023 => Self::Nec2023,
+        }
+    }
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct NewArgs {
+    /// File to write; an existing one is never overwritten.
+    pub(crate) file: PathBuf,
+    /// What the job is called.
+    #[arg(long)]
+    pub(crate) title: Option<String>,
+    /// Postal code of the house, for its climate.
+    #[arg(long)]
+    pub(crate) postal_code: Option<String>,
+    /// Service rating, such as "150 A".
+    #[arg(long, value_name = "CURRENT")]
+    pub(crate) service: Option<Current>,
+    /// Free full-size breaker spaces in the main panel.
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) free_spaces: Option<u16>,
+    /// Power of the unit, such as "18 kW".
+    #[arg(long, value_name = "POWER")]
+    pub(crate) unit: Option<Power>,
+    /// Element circuits of the unit.
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) circuits: Option<u16>,
+    /// Voltage the unit is rated at.
+    #[arg(long, value_name = "VOLTAGE", default_value = "240 V")]
+    pub(crate) unit_voltage: Voltage,
+    /// Length of the cable from panel to unit, along the real path.
+    #[arg(long, value_name = "LENGTH")]
+    pub(crate) distance: Option<Length>,
+    /// Fixtures that run together, such as "shower, kitchen-sink".
+    #[arg(long, value_name = "LIST")]
+    pub(crate) together: Option<String>,
+    /// What makes hot water today.
+    #[arg(long, value_enum)]
+    pub(crate) today: Option<Today>,
+    /// Water pressure with nothing running.
+    #[arg(long, value_name = "PRESSURE")]
+    pub(crate) pressure: Option<GaugePressure>,
+    /// Ask nothing; leave out what is not given.
+    #[arg(long)]
+    pub(crate) no_questions: bool,
+}
+
+/// What makes hot water today.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Today {
+    /// An electric storage tank that stays as second source.
+    TankStays,
+    /// An electric storage tank that is taken out.
+    TankGoes,
+    /// Something that is not electric, or nothing.
+    Other,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct RulesArgs {
+    /// Words to search for, or the id of one rule to explain.
+    pub(crate) words: Vec<String>,
+}
