@@ -210,6 +210,11 @@ pub(crate) fn word<T: serde::de::DeserializeOwned>(text: &str) -> Option<T> {
     T::deserialize(text).ok()
 }
 
+/// A default quantity that is used without standing in for a field of the record.
+pub(crate) fn default_quantity<K: FromStr<Err = quantity::ParseError>>(key: &str) -> K {
+    parsed(key)
+}
+
 fn default(key: &str) -> &'static DefaultValue {
     DEFAULTS
         .get(key)

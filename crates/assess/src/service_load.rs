@@ -71,7 +71,7 @@ pub(crate) fn service(
         methods,
         coincident: coincident(context, path, &dwelling, service.rating),
         voltage_step: circuits.voltage_step,
-        fault_current: service.fault_current,
+        fault_current: service.fault_current.or_else(|| path.fault_at_main(context)),
     })
 }
 

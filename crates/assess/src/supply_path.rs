@@ -8,9 +8,10 @@ use crate::{engine_names, given};
 use job::{HeatSource, Panel, SupplySystem};
 use power::PowerError;
 use power::ampacity::Terminals;
+use power::fault::{Transformer, fault_current};
 use power::supply::{Connection, Supply, element_voltage, supply};
 use power::voltage_drop::{FeedSolution, Impedance, Path};
-use quantity::{ConductorSize, Length, Ratio, Reactance, Voltage};
+use quantity::{ConductorSize, Current, Length, Ratio, Reactance, Voltage};
 use tables::ampacity::TemperatureColumn;
 use tables::conductor::{ConductorMaterial, Stranding, dc_resistance};
 use trace::RecordPath;
@@ -131,6 +132,41 @@ impl SupplyPath {
     ) -> Result<Path, PowerError> {
         let resistance = dc_resistance(size, metal, Stranding::usual(size))?.value;
         Ok(Path::two_conductors(label, length, resistance, None))
+    }
+
+    /// Fault current between the lines at the main panel, when the transformer's impedance and the drop are recorded.
+    ///
+    /// The network ahead of the transformer counts as infinite, the cautious side for breakers. Of the impedance the
+    /// usual resistance is taken as such and the rest as reactance.
+    pub(crate) fn fault_at_main(&self, context: &Context<'_>) -> Option<Current> {
+        let service = context.job.service.as_ref()?;
+        let (transformer, drop) = (service.transformer.as_ref()?, service.drop.as_ref()?);
+        let impedance = transformer.impedance?;
+        let usual = given::default_quantity::<Ratio>("service.transformer.resistance");
+        let resistance = usual.min(impedance);
+        let reactance = (impedance.as_fraction().powi(2) - resistance.as_fraction().powi(2))
+            .max(0.0)
+            .sqrt();
+        let unit = Transformer {
+            rating: transformer.rating,
+            voltage: self.supply.line_to_line?,
+            resistance,
+            reactance: Ratio::from_fraction(reactance),
+        };
+        let metal = engine_names::metal(drop.material);
+        let found = Self::conductors("service conductors", drop.length, drop.conductor, metal)
+            .and_then(|run| fault_current(unit.voltage, &[unit.impedance()?, run.loop_impedance]));
+        match found {
+            Ok(current) => Some(current),
+            Err(error) => {
+                context.gap(
+                    "service",
+                    "the fault current at the main panel",
+                    error.to_string(),
+                );
+                None
+            }
+        }
     }
 
     /// Share by which the voltage at the main panel sinks.

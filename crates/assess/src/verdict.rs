@@ -47,10 +47,13 @@ pub(crate) fn verdict(grounds: &Grounds<'_>) -> Verdict {
         .assumptions
         .iter()
         .filter(|assumption| assumption.influence == Influence::High);
-    let measure_first = high
-        .take(3)
-        .map(|assumption| format!("{}: {}", assumption.subject, assumption.measure))
-        .collect();
+    let mut measure_first: Vec<String> = Vec::new();
+    for assumption in high {
+        let line = format!("{}: {}", assumption.subject, assumption.measure);
+        if measure_first.len() < 3 && !measure_first.contains(&line) {
+            measure_first.push(line);
+        }
+    }
     Verdict {
         worst,
         counts,
@@ -95,7 +98,7 @@ fn situation_lines(grounds: &Grounds<'_>) -> Vec<String> {
             if cold.holds {
                 format!("{}: hot enough in the coldest month.", capital(&situation.name))
             } else {
-                let share = (cold.flow_share.as_percent() / 5.0).floor() * 5.0;
+                let share = cold.flow_share.as_percent().floor();
                 let months = match situation.holds_in_months.len() {
                     0 => "in no month".to_owned(),
                     12 => "all year by monthly means".to_owned(),
@@ -173,7 +176,7 @@ fn tub_lines(grounds: &Grounds<'_>) -> Vec<String> {
             "Throttle the {} to {}: it then fills in {}; wide open it gets {} in the coldest month.",
             tub.name,
             tub.throttled_flow.show(units),
-            quantity::Time::from_minutes(tub.throttled_time.as_minutes().ceil()).show_in("min"),
+            tub.throttled_time.show_in("min").decimals(0),
             tub.open_temperature.show(units),
         )
     })

@@ -21,6 +21,7 @@ pub mod mains;
 pub mod one_line;
 mod pipe_symbol;
 pub mod piping;
+pub mod piping_of_job;
 pub mod plain;
 pub mod shape;
 pub mod sheets;

@@ -1,7 +1,7 @@
 //! The drawings of a job, as figures for the report and as files.
 
 use assess::Assessment;
-use drawings::{capability, chart, mains, one_line, plain, sheets, svg_print};
+use drawings::{capability, chart, mains, one_line, piping, piping_of_job, plain, sheets, svg_print};
 use job::Job;
 use papers::document::Figure;
 use papers::report::ReportDrawings;
@@ -31,11 +31,20 @@ pub(crate) fn drawings(job: &Job, assessment: &Assessment) -> ReportDrawings {
     });
     let months =
         sheets::mains(assessment).map(|input| charted(mains::chart(&input), "Incoming water by month"));
+    let piping = piping_of_job::piping(job, assessment).map(|input| Figure {
+        svg: svg_print::svg(&piping::schematic(&input)),
+        caption: Some("Piping schematic".to_owned()),
+        alt: "Piping from the water entry through the heaters to the fixtures, with valve positions"
+            .to_owned(),
+        lines: vec![
+            "The schematic stands in the papers (`--out DIR`); valve positions are in the tables.".to_owned(),
+        ],
+    });
     ReportDrawings {
         one_line,
         outlet_temperature: outlet,
         mains_by_month: months,
-        piping: None,
+        piping,
     }
 }
 
