@@ -1,7 +1,7 @@
 //! `wattspring assess`: reads a record, works it out, prints the report, writes the papers.
 
 use crate::cli::{AssessArgs, Format};
-use crate::{figures, status};
+use crate::{figures, materials_file, status};
 use assess::{Assessment, DatedDesk};
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
@@ -41,7 +41,7 @@ pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miet
         }
     }
     if let Some(folder) = &args.out {
-        write_papers(folder, &assessment, &document, &drawings)?;
+        write_papers(folder, &job, &assessment, &document, &drawings)?;
     }
     Ok(status::of(assessment.worst()))
 }
@@ -79,6 +79,7 @@ fn read(path: &Path) -> miette::Result<Job> {
 
 fn write_papers(
     folder: &Path,
+    job: &Job,
     assessment: &Assessment,
     document: &papers::Document,
     drawings: &ReportDrawings,
@@ -89,6 +90,9 @@ fn write_papers(
     let json = serde_json::to_vec_pretty(assessment).into_diagnostic()?;
     write(folder, "assessment.json", &json)?;
     write(folder, "report.html", papers::html::print(document).as_bytes())?;
+    let materials = takeoff::materials(job, assessment);
+    let list = materials_file::csv(&materials, assessment.head.units).into_diagnostic()?;
+    write(folder, "materials.csv", &list)?;
     for (name, svg) in figures::files(drawings) {
         write(folder, name, svg.as_bytes())?;
     }

@@ -6,6 +6,7 @@ mod ask;
 mod assess_command;
 mod cli;
 mod figures;
+mod materials_file;
 mod new_command;
 mod rules_command;
 mod starter;
