@@ -9,7 +9,7 @@ use quantity::{Current, GaugePressure, Power, Temperature, VolumeFlow};
 
 fn example(name: &str) -> Job {
     let path = format!("{}/../../examples/{name}.job.toml", env!("CARGO_MANIFEST_DIR"));
-    toml::from_str(&std::fs::read_to_string(&path).unwrap()).unwrap()
+    toml::from_str(&std::fs::read_to_string(&path).expect("an example")).expect("an example")
 }
 
 /// How a record is bent.
