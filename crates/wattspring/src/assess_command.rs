@@ -47,7 +47,7 @@ pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miet
 }
 
 /// Reads and checks a record; `-` is standard input.
-fn read(path: &Path) -> miette::Result<Job> {
+pub(crate) fn read(path: &Path) -> miette::Result<Job> {
     let name = path.display().to_string();
     let bytes = if name == "-" {
         let mut bytes = Vec::new();

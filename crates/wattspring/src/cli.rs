@@ -23,6 +23,11 @@ pub(crate) enum Command {
         after_help = "Exit status: 0 nothing worse than `note`; 1 `judge`, `change` or `unknown`; 2 `stop`; 3 the input cannot be used."
     )]
     Assess(AssessArgs),
+    /// Try other units in a job record: what each gives, which no other beats, what rejects the rest.
+    #[command(
+        after_help = "Exit status: 0 the table was printed; 3 the input cannot be used, or has no proposed on-demand unit."
+    )]
+    Options(OptionsArgs),
     /// Write a commented starter record from six facts, asking for those not given.
     New(NewArgs),
     /// List, search and explain the rules with their sources.
@@ -48,6 +53,18 @@ pub(crate) struct AssessArgs {
     /// Also print the rules whose requirement is met, with their working.
     #[arg(long)]
     pub(crate) all: bool,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct OptionsArgs {
+    /// The job record (`*.job.toml`), or `-` for standard input.
+    pub(crate) job: PathBuf,
+    /// Electrical code edition to apply instead of the record's.
+    #[arg(long, value_enum)]
+    pub(crate) edition: Option<Edition>,
+    /// Date printed instead of today's (YYYY-MM-DD).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<jiff::civil::Date>,
 }
 
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]

@@ -8,6 +8,7 @@ mod cli;
 mod figures;
 mod materials_file;
 mod new_command;
+mod options_command;
 mod rules_command;
 mod starter;
 mod status;
@@ -33,6 +34,9 @@ fn main() -> ExitCode {
     let styled = io::stdout().is_terminal() && std::env::var_os("NO_COLOR").is_none();
     let done = match &cli.command {
         Command::Assess(args) => assess_command::run(args, styled, &mut anstream::stdout()),
+        Command::Options(args) => {
+            options_command::run(args, styled, &mut anstream::stdout()).map(|()| ExitCode::SUCCESS)
+        }
         Command::New(args) => {
             new_command::run(args, &mut BufReader::new(io::stdin()), &mut anstream::stderr())
                 .map(|()| ExitCode::SUCCESS)
