@@ -3,7 +3,7 @@
 //! In: the bytes of a record. Out: a [`job::Job`], or [`Unusable`], which holds all problems at once, each with line,
 //! column and what to do. [`read`] goes in steps: size, UTF-8, TOML, version of the form, names and types against the
 //! form, and last what [`job::validate`] says. The form is the JSON Schema of the record's types ([`schema`]); no field
-//! is listed here by hand, so a new field of the types is known everywhere. [`write`] and [`starter`] go the other way.
+//! is listed here by hand, so a new field of the types is known everywhere. [`write()`] and [`starter`] go the other way.
 //!
 //! Opens no files, and knows no engine and no rule. A hostile record costs bounded time and never a panic.
 //!

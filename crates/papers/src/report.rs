@@ -1,8 +1,8 @@
 //! The report of one assessment: verdict first, then what asks for something, then the figures behind it.
 //!
 //! In: an [`Assessment`], drawings made elsewhere, and how much detail. Out: a [`Document`] for any printer. Start at
-//! [`report()`]; each part of the report has a file of its own, its words stand in [`phrases`], and the digits of each
-//! kind of quantity in [`digits`].
+//! [`report()`]; each part of the report has a file of its own, its words stand in `phrases`, and the digits of each
+//! kind of quantity in `digits`.
 //!
 //! Works out no figure and judges nothing: it orders, groups, names and rounds what the assessment says. The only
 //! arithmetic is the difference of two printed figures (a wait that grows, spaces left over, flow to spare). A part
