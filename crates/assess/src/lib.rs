@@ -7,6 +7,7 @@
 
 mod assess;
 mod assessment;
+mod circuit_plan;
 mod circuit_run;
 mod circuits;
 mod context;
