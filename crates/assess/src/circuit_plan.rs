@@ -55,24 +55,13 @@ pub(crate) fn circuits_of<'job>(
     (1..=heater.elements.len())
         .map(|number| {
             let element = u16::try_from(number).unwrap_or(u16::MAX);
-            let circuit = Circuit {
-                id: format!("{}-{number}", heater.id),
-                source: heater.id.clone(),
-                elements: vec![element],
-                panel: main.clone().unwrap_or_default(),
-                route: None,
-                breaker: None,
-                conductor: None,
-                material: None,
-                cable: None,
-                ground: None,
-                needs_neutral: None,
-                continuous: None,
-                drop_target: None,
-                disconnect: None,
-                splices: None,
-                existing: false,
-            };
+            let panel = main.clone().unwrap_or_default();
+            let circuit = Circuit::to_one_element(
+                format!("{}-{number}", heater.id),
+                heater.id.clone(),
+                panel,
+                element,
+            );
             (None, Cow::Owned(circuit))
         })
         .collect()

@@ -57,6 +57,30 @@ pub struct Circuit {
     pub existing: bool,
 }
 
+impl Circuit {
+    /// A new circuit to one element, counted from 1, with everything else left to be designed.
+    pub fn to_one_element(id: String, source: String, panel: String, element: u16) -> Self {
+        Self {
+            id,
+            source,
+            elements: vec![element],
+            panel,
+            route: None,
+            breaker: None,
+            conductor: None,
+            material: None,
+            cable: None,
+            ground: None,
+            needs_neutral: None,
+            continuous: None,
+            drop_target: None,
+            disconnect: None,
+            splices: None,
+            existing: false,
+        }
+    }
+}
+
 /// Metal of a conductor.
 #[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(rename_all = "kebab-case")]

@@ -145,24 +145,9 @@ fn add_unit(job: &mut Job, power: Power, facts: &Facts) {
         return;
     }
     for number in 1..=count {
-        job.circuits.push(Circuit {
-            id: format!("W{number}"),
-            source: "unit".into(),
-            elements: vec![number],
-            panel: "main".into(),
-            route: facts.distance.map(|_| "run".into()),
-            breaker: None,
-            conductor: None,
-            material: None,
-            cable: None,
-            ground: None,
-            needs_neutral: None,
-            continuous: None,
-            drop_target: None,
-            disconnect: None,
-            splices: None,
-            existing: false,
-        });
+        let route = facts.distance.map(|_| "run".into());
+        let planned = Circuit::to_one_element(format!("W{number}"), "unit".into(), "main".into(), number);
+        job.circuits.push(Circuit { route, ..planned });
     }
 }
 

@@ -116,11 +116,12 @@ fn fed_fixtures<'job>(context: &Context<'job>, heater: &HeatSource) -> Vec<&'job
         return Vec::new();
     };
     let modes = ModeView::all(job);
+    let networks: Vec<Network<'_>> = modes.iter().map(|mode| Network::in_mode(job, mode)).collect();
     let fed = |fixture: &&job::Fixture| match fixture.hot.as_deref() {
         None => true,
-        Some(hot) => modes
+        Some(hot) => networks
             .iter()
-            .any(|mode| Network::in_mode(job, mode).feeding(hot).contains(&index)),
+            .any(|network| network.feeding(hot).contains(&index)),
     };
     job.fixtures.iter().filter(fed).collect()
 }

@@ -4,7 +4,7 @@ use super::house::House;
 use super::{Results, Sheet};
 use crate::context::Context;
 use crate::network::{ModeView, Network};
-use job::{Pipe, PipeMaterial, SourceStatus, Space};
+use job::{PipeMaterial, SourceStatus, Space};
 use quantity::{Kind, Length, PipeSize, Velocity};
 use rules::RuleBook;
 use std::collections::BTreeMap;
@@ -22,6 +22,8 @@ pub(crate) fn facts<'s>(
             *known = known.max(velocity);
         }
     }
+    let first = ModeView::all(context.job).into_iter().next();
+    let designed = first.map(|mode| Network::in_mode(context.job, &mode));
     let pipes = context.job.piping.pipes.iter();
     pipes
         .filter_map(|pipe| fastest.get(pipe.id.as_str()).map(|velocity| (pipe, *velocity)))
@@ -29,7 +31,10 @@ pub(crate) fn facts<'s>(
             let mut sheet = Sheet::new(context, book, "pipe", &format!("pipe {}", pipe.id));
             sheet.sees(&[&house.job, &house.water]);
             sheet.entered("pipe.material", material(pipe.material));
-            let hot = carries_hot(context, pipe);
+            // It hangs on the hot side of a heater in the mode designed for.
+            let hot = designed
+                .as_ref()
+                .is_some_and(|network| !network.feeding(&pipe.from).is_empty());
             sheet.computed("pipe.carries", if hot { "hot" } else { "cold" });
             sheet.entered("pipe.nominal_size", nominal(pipe.size));
             let warmest = if hot {
@@ -64,14 +69,6 @@ pub(crate) fn facts<'s>(
             sheet
         })
         .collect()
-}
-
-/// Whether the pipe hangs on the hot side of a heater in the mode designed for.
-fn carries_hot(context: &Context<'_>, pipe: &Pipe) -> bool {
-    let modes = ModeView::all(context.job);
-    modes
-        .first()
-        .is_some_and(|mode| !Network::in_mode(context.job, mode).feeding(&pipe.from).is_empty())
 }
 
 /// Whether the hot way to every fixture passes the pipe.
