@@ -78,5 +78,7 @@ fn to_pdf(bencher: Bencher<'_, '_>) {
         papers::pdf::print(&document(&job, &assessment)).expect("a paper")
     };
     print(&records.next());
-    bencher.with_inputs(|| records.next()).bench_local_values(|text| print(&text));
+    bencher
+        .with_inputs(|| records.next())
+        .bench_local_values(|text| print(&text));
 }
