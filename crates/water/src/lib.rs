@@ -21,6 +21,7 @@ mod loss_curve;
 pub mod mains;
 mod method;
 pub mod mixing;
+pub mod motion;
 pub mod outlet;
 pub mod path;
 pub mod pipe;
