@@ -1,7 +1,7 @@
 //! Puts the parts together in order: incoming water, supply, circuits, heaters, fixtures, situations, rules, verdict.
 
 use crate::circuits::{self, Circuits, rated_power};
-use crate::context::{Context, electrical_name, plumbing_name};
+use crate::context::Context;
 use crate::delivery::Plumbing;
 use crate::facts::{self, Results};
 use crate::fixtures::{Piping, fixtures};
@@ -192,8 +192,8 @@ fn head(context: &Context<'_>, desk: &impl Desk) -> Head {
         place: context.job.site.place.clone(),
         date: desk.today(),
         units: context.given.units(),
-        electrical_code: electrical_name(context.electrical).to_owned(),
-        plumbing_code: plumbing_name(context.plumbing).to_owned(),
+        electrical_code: context.electrical_name.clone(),
+        plumbing_code: context.plumbing_name.clone(),
         program: format!("wattspring {}", env!("CARGO_PKG_VERSION")),
     }
 }

@@ -3,6 +3,7 @@
 use crate::given::Given;
 use crate::{Desk, engine_names};
 use job::{ElectricalEdition, HeatSource, Job, PlumbingEdition, SourceKind, SourceStatus};
+use rules::{Edition, RuleBook};
 use std::cell::RefCell;
 use tables::nec::NecEdition;
 use trace::{Finding, RecordPath, Severity, Source, SourceStatus as Certainty, Working};
@@ -12,15 +13,35 @@ use trace::{Finding, RecordPath, Severity, Source, SourceStatus as Certainty, Wo
 pub(crate) struct Context<'job> {
     pub(crate) job: &'job Job,
     pub(crate) given: Given,
+    pub(crate) book: &'job RuleBook,
+    /// The edition whose tables the engines use; the rules may be of a newer one that follows it.
     pub(crate) electrical: ElectricalEdition,
-    pub(crate) plumbing: PlumbingEdition,
+    /// Name of the electrical edition in force, as the rule book has it.
+    pub(crate) electrical_name: String,
+    /// Name of the plumbing edition in force, as the rule book has it.
+    pub(crate) plumbing_name: String,
+    /// Editions of other families that were asked for.
+    pub(crate) other_editions: Vec<String>,
     gaps: RefCell<Vec<Finding>>,
 }
 
 impl<'job> Context<'job> {
-    pub(crate) fn new(job: &'job Job, desk: &impl Desk) -> Self {
+    pub(crate) fn new(job: &'job Job, desk: &'job impl Desk) -> Self {
         let given = Given::new(job.about.units);
-        let electrical = desk.electrical_edition().or(job.about.electrical_code);
+        let book = desk.rule_book();
+        let asked: Vec<&Edition> = desk
+            .editions()
+            .iter()
+            .filter_map(|name| book.editions().iter().find(|edition| &edition.name == name))
+            .collect();
+        let of_family = |family: &str| asked.iter().find(|edition| edition.family == family);
+        let named = of_family("electrical");
+        let tables = named.and_then(|edition| {
+            book.lineage(&edition.name)
+                .iter()
+                .find_map(|name| electrical_named(name))
+        });
+        let electrical = tables.or(desk.electrical_edition()).or(job.about.electrical_code);
         let electrical = given
             .take_other(
                 electrical,
@@ -29,22 +50,47 @@ impl<'job> Context<'job> {
                 electrical_named,
             )
             .value;
-        let plumbing = job.about.plumbing_code.or(desk.plumbing_edition());
-        let plumbing = given
-            .take_other(
+        let electrical_name = named.map_or(electrical_name(electrical), |edition| edition.name.as_str());
+        let plumbing_name = if let Some(edition) = of_family("plumbing") {
+            edition.name.clone()
+        } else {
+            let plumbing = job.about.plumbing_code.or(desk.plumbing_edition());
+            let plumbing = given.take_other(
                 plumbing,
                 "about.plumbing_code".into(),
                 "about.plumbing_code",
                 plumbing_named,
-            )
-            .value;
-        Self {
+            );
+            self::plumbing_name(plumbing.value).to_owned()
+        };
+        let context = Self {
             job,
             given,
+            book,
             electrical,
-            plumbing,
+            electrical_name: electrical_name.to_owned(),
+            plumbing_name,
+            other_editions: asked
+                .iter()
+                .filter(|edition| !matches!(edition.family.as_str(), "electrical" | "plumbing"))
+                .map(|edition| edition.name.clone())
+                .collect(),
             gaps: RefCell::default(),
+        };
+        for name in desk.editions() {
+            if !asked.iter().any(|edition| &edition.name == name) {
+                let why = format!("the rule book has no edition `{name}`, so it was not applied");
+                context.gap("rules", "the edition asked for", why);
+            }
         }
+        if named.is_some() && tables.is_none() {
+            let why = format!(
+                "`{electrical_name}` follows no edition whose tables are carried; those of {} stand in",
+                self::electrical_name(electrical)
+            );
+            context.gap("rules", "table values of the edition", why);
+        }
+        context
     }
 
     pub(crate) fn nec(&self) -> NecEdition {

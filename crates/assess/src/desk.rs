@@ -1,6 +1,7 @@
 //! The one door to the outside: what an assessment needs and must not fetch for itself.
 
 use job::{ElectricalEdition, PlumbingEdition};
+use rules::RuleBook;
 
 /// What lies on the desk of whoever runs the assessment.
 pub trait Desk {
@@ -15,6 +16,16 @@ pub trait Desk {
     /// Plumbing code edition adopted where the work is done, if the desk knows it; the record's own entry wins.
     fn plumbing_edition(&self) -> Option<PlumbingEdition> {
         None
+    }
+
+    /// The rule book: the published one, unless the desk has local files on top of it.
+    fn rule_book(&self) -> &RuleBook {
+        RuleBook::embedded()
+    }
+
+    /// Editions of the rule book, by name, that take the place of the record's; of each family one.
+    fn editions(&self) -> &[String] {
+        &[]
     }
 }
 
@@ -34,5 +45,30 @@ impl Desk for DatedDesk {
 
     fn electrical_edition(&self) -> Option<ElectricalEdition> {
         self.electrical
+    }
+}
+
+/// A desk with a rule book of its own and editions chosen by name, such as one that a local file adds.
+#[derive(Debug, Clone)]
+pub struct BookDesk<'b> {
+    /// The date.
+    pub today: jiff::civil::Date,
+    /// The rule book.
+    pub book: &'b RuleBook,
+    /// Editions that take the place of the record's.
+    pub editions: Vec<String>,
+}
+
+impl Desk for BookDesk<'_> {
+    fn today(&self) -> jiff::civil::Date {
+        self.today
+    }
+
+    fn rule_book(&self) -> &RuleBook {
+        self.book
+    }
+
+    fn editions(&self) -> &[String] {
+        &self.editions
     }
 }

@@ -12,7 +12,7 @@ mod panel;
 mod pipe;
 
 use crate::circuits::Circuits;
-use crate::context::{Context, electrical_name, plumbing_name};
+use crate::context::Context;
 use crate::supply_path::SupplyPath;
 use crate::{
     FixtureResult, HeaterResult, MainsYear, ModeResult, PanelResult, ServiceResult, SituationResult,
@@ -20,7 +20,7 @@ use crate::{
 };
 use job::Job;
 use quantity::GaugePressure;
-use rules::{FactSet, FactValue, RuleBook};
+use rules::{Driver, FactSet, FactValue, RuleBook};
 use trace::{Finding, Origin, Problem, RecordPath};
 
 /// Everything worked out that facts are taken from.
@@ -41,12 +41,11 @@ pub(crate) struct Results<'r> {
 
 /// Applies every rule of the editions in force to every subject.
 pub(crate) fn findings(context: &Context<'_>, results: &Results<'_>) -> Vec<Finding> {
-    let book = RuleBook::embedded();
-    let names = [
-        electrical_name(context.electrical),
-        plumbing_name(context.plumbing),
-    ];
-    let editions = match book.choose(names) {
+    let book = context.book;
+    let names = [&context.electrical_name, &context.plumbing_name]
+        .into_iter()
+        .chain(&context.other_editions);
+    let editions = match book.choose(names.map(String::as_str)) {
         Ok(editions) => editions,
         Err(error) => {
             context.gap("rules", "the rules", error.to_string());
@@ -70,9 +69,13 @@ pub(crate) fn findings(context: &Context<'_>, results: &Results<'_>) -> Vec<Find
         .collect()
 }
 
-/// What `observed` states that the rule book does not know or cannot read.
+/// What `observed` states that the published rule book does not know or cannot read.
 pub fn observed_problems(job: &Job) -> Vec<Problem> {
-    let book = RuleBook::embedded();
+    observed_problems_by(RuleBook::embedded(), job)
+}
+
+/// What `observed` states that the rule book `book` does not know or cannot read.
+pub fn observed_problems_by(book: &RuleBook, job: &Job) -> Vec<Problem> {
     let mut problems = Vec::new();
     for (subject, facts) in &job.observed {
         let at = RecordPath::from("observed").field(subject);
@@ -120,11 +123,11 @@ fn subjects(job: &Job) -> impl Iterator<Item = &str> {
 /// The facts of one subject, filled with care: a fact the book does not take is written down as a gap.
 pub(crate) struct Sheet<'s> {
     context: &'s Context<'s>,
-    pub(crate) facts: FactSet<'static>,
+    pub(crate) facts: FactSet<'s>,
 }
 
 impl<'s> Sheet<'s> {
-    pub(crate) fn new(context: &'s Context<'s>, book: &'static RuleBook, scope: &str, subject: &str) -> Self {
+    pub(crate) fn new(context: &'s Context<'s>, book: &'s RuleBook, scope: &str, subject: &str) -> Self {
         Self {
             context,
             facts: book.facts(scope, subject),
@@ -154,6 +157,15 @@ impl<'s> Sheet<'s> {
         if let Err(error) = self.facts.set(name, value, origin) {
             debug_assert!(false, "{error}");
             self.context.gap("rules", "a fact", error.to_string());
+        }
+        self
+    }
+
+    /// Says which input drives a fact that was worked out.
+    pub(crate) fn driven(&mut self, name: &str, driver: Driver) -> &mut Self {
+        if let Err(error) = self.facts.driven_by(name, driver) {
+            debug_assert!(false, "{error}");
+            self.context.gap("rules", "what drives a fact", error.to_string());
         }
         self
     }

@@ -28,8 +28,8 @@ mod verdict;
 
 pub use assess::assess;
 pub use assessment::*;
-pub use desk::{DatedDesk, Desk};
-pub use facts::observed_problems;
+pub use desk::{BookDesk, DatedDesk, Desk};
+pub use facts::{observed_problems, observed_problems_by};
 
 /// JSON Schema (draft 2020-12) of an [`Assessment`] as written for machines.
 pub fn schema() -> schemars::Schema {

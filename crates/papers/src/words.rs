@@ -112,6 +112,12 @@ pub struct Words {
     pub substituted: &'static str,
     /// Label of the result.
     pub result: &'static str,
+    /// Label of the values at which the result would be the other one.
+    pub turns: &'static str,
+    /// Before the value as it is.
+    pub now: &'static str,
+    /// Label of inputs that were assumed.
+    pub assumed: &'static str,
     /// Label of a fact that is not known.
     pub none: &'static str,
     /// Printed on every sheet that has no caution of its own.

@@ -3,6 +3,8 @@
 use crate::document::{Column, FindingBlock, Table};
 use crate::legible;
 use crate::words::Words;
+use std::borrow::Cow;
+use trace::{Origin, Turn};
 
 /// The inputs of the working; none if there are none.
 pub(crate) fn inputs(block: &FindingBlock, words: &Words) -> Option<Table> {
@@ -42,16 +44,29 @@ pub(crate) fn missing(block: &FindingBlock, words: &Words) -> Option<Table> {
     })
 }
 
-/// Formula, numbers put in, result: those that are given, labeled.
-pub(crate) fn steps<'a>(block: &'a FindingBlock, words: &Words) -> Vec<(&'static str, &'a str)> {
+/// Formula, numbers put in, result, values at which it turns, inputs that were assumed: those that are given, labeled.
+pub(crate) fn steps<'a>(block: &'a FindingBlock, words: &Words) -> Vec<(&'static str, Cow<'a, str>)> {
     let working = &block.finding.working;
+    let turns: Vec<String> = working.turns.iter().map(|turn| turning(turn, words)).collect();
+    let assumed: Vec<&str> = working
+        .inputs
+        .iter()
+        .filter(|input| input.origin == Origin::Assumed)
+        .map(|input| input.symbol.as_str())
+        .collect();
     [
-        (words.formula, &working.formula),
-        (words.substituted, &working.substituted),
-        (words.result, &working.result),
+        (words.formula, Cow::from(&working.formula)),
+        (words.substituted, Cow::from(&working.substituted)),
+        (words.result, Cow::from(&working.result)),
+        (words.turns, Cow::from(turns.join("; "))),
+        (words.assumed, Cow::from(assumed.join(", "))),
     ]
     .into_iter()
     .filter(|(_, step)| !legible::is_blank(step))
-    .map(|(label, step)| (label, step.as_str()))
     .collect()
+}
+
+/// "run length 87 ft (84 ft)": where it would turn, and where it is.
+fn turning(turn: &Turn, words: &Words) -> String {
+    format!("{} {} ({} {})", turn.symbol, turn.at, words.now, turn.value)
 }

@@ -4,14 +4,16 @@
 //! missing and how to get them; it never counts as met.
 
 use crate::book::RuleBook;
-use crate::editions::{Edition, Editions};
+use crate::editions::Editions;
 use crate::fact_set::FactSet;
 use crate::formula::Formula;
 use crate::formula::decision::deciding;
 use crate::formula::evaluate::{Gap, Trouble, truth};
+use crate::formula::turning;
 use crate::formula::words::Writer;
+use crate::in_force::InForce;
 use crate::problem::RuleProblem;
-use crate::rule::{Basis, Expect, Rule, RuleCase};
+use crate::rule::{Expect, Rule, RuleCase};
 use quantity::UnitSystem;
 use trace::{Finding, Missing, Origin, Severity, Source, Working, WorkingInput};
 
@@ -24,46 +26,30 @@ impl RuleBook {
             .iter()
             .filter(|rule| rule.scope == facts.scope() && !rule.disabled)
             .filter_map(|rule| {
-                let (basis, edition) = self.in_force(rule, editions)?;
-                self.apply(rule, basis, edition, facts, system)
+                let holds = self.in_force(rule, editions)?;
+                self.apply(&holds, facts, system)
             })
             .collect()
     }
 
-    /// The basis and edition by which a rule is in force, if it is.
-    fn in_force<'b>(&'b self, rule: &'b Rule, editions: &Editions) -> Option<(&'b Basis, &'b Edition)> {
-        rule.basis.iter().find_map(|basis| {
-            let edition = basis
-                .editions
-                .iter()
-                .filter_map(|name| self.edition(name))
-                .find(|edition| edition.always || editions.chosen.contains(&edition.name))?;
-            Some((basis, edition))
-        })
-    }
-
-    fn apply(
-        &self,
-        rule: &Rule,
-        basis: &Basis,
-        edition: &Edition,
-        facts: &FactSet<'_>,
-        system: UnitSystem,
-    ) -> Option<Finding> {
-        let applies = rule
-            .checked
+    fn apply(&self, holds: &InForce<'_>, facts: &FactSet<'_>, system: UnitSystem) -> Option<Finding> {
+        let (reading, edition) = (holds.reading(), holds.edition);
+        let (rule, checked) = (reading.rule, reading.checked());
+        let applies = checked
             .applies
             .as_ref()
             .map_or(Ok(true), |formula| truth(&formula.root, facts));
         let outcome = match applies {
             Ok(false) => return None,
             Err(_) if rule.skip_when_unknown => return None,
-            // What the requirement lacks as well is asked for in the same visit.
-            Err(gap) => Err(match truth(&rule.checked.require.root, facts) {
-                Ok(_) => gap,
-                Err(more) => gap.and(more),
-            }),
-            Ok(true) => truth(&rule.checked.require.root, facts),
+            Err(gap) => match truth(&checked.require.root, facts) {
+                // What is required holds anyway, so nobody has to go and see whether the rule applies.
+                Ok(true) => Ok(true),
+                Ok(false) => Err(gap),
+                // What the requirement lacks as well is asked for in the same visit.
+                Err(more) => Err(gap.and(more)),
+            },
+            Ok(true) => truth(&checked.require.root, facts),
         };
         let writer = Writer {
             vocabulary: &self.vocabulary,
@@ -75,13 +61,13 @@ impl RuleBook {
             template.fill(
                 &self.vocabulary,
                 Some(facts),
-                |name| rule.show_limit(name, &self.vocabulary, system),
+                |name| reading.show_limit(name, &self.vocabulary, system),
                 system,
             )
         };
         let (severity, message, missing) = match &outcome {
-            Ok(true) => (Severity::Met, fill(&rule.checked.met), Vec::new()),
-            Ok(false) => (rule.severity, fill(&rule.checked.unmet), Vec::new()),
+            Ok(true) => (Severity::Met, fill(&checked.met), Vec::new()),
+            Ok(false) => (reading.severity(), fill(&checked.unmet), Vec::new()),
             Err(gap) => (
                 Severity::Unknown,
                 self.unknown(gap, &writer),
@@ -91,13 +77,13 @@ impl RuleBook {
         Some(Finding {
             rule: rule.id.clone(),
             subject: facts.subject().to_owned(),
-            title: rule.title(system).to_owned(),
+            title: reading.title(&self.vocabulary, system),
             severity,
             message,
             edition: (!edition.always).then(|| edition.name.clone()),
-            source: source(rule, basis, edition),
-            working: self.working(rule, &outcome, facts, &writer),
-            remedy: (outcome == Ok(false)).then(|| fill(&rule.checked.remedy)),
+            source: source(holds),
+            working: self.working(&checked.require, &outcome, facts, &writer),
+            remedy: (outcome == Ok(false)).then(|| fill(&checked.remedy)),
             why: Some(rule.why(system).to_owned()),
             caution: rule
                 .caution
@@ -110,12 +96,11 @@ impl RuleBook {
 
     fn working(
         &self,
-        rule: &Rule,
+        require: &Formula,
         outcome: &Result<bool, Gap>,
         facts: &FactSet<'_>,
         writer: &Writer<'_>,
     ) -> Working {
-        let require = &rule.checked.require;
         let with_values = Writer {
             values: Some(facts),
             ..*writer
@@ -129,6 +114,10 @@ impl RuleBook {
             formula: writer.write(&require.root),
             substituted: with_values.write(&require.root),
             result,
+            turns: match outcome {
+                Ok(outcome) => turning::turns(&require.root, *outcome, facts, writer),
+                Err(_) => Vec::new(),
+            },
         }
     }
 
@@ -181,7 +170,7 @@ impl RuleBook {
         format!("cannot be worked out: {}", reasons.join("; "))
     }
 
-    /// Tries one of a rule's own cases.
+    /// Tries one of a rule's own cases: in the edition it names, else in every edition the rule names.
     ///
     /// # Errors
     /// When its facts cannot be stated or it comes out otherwise.
@@ -195,16 +184,28 @@ impl RuleBook {
                     error,
                 })?;
         }
-        let edition = case
-            .edition
-            .as_ref()
-            .or_else(|| rule.basis.first()?.editions.first());
+        match &case.edition {
+            Some(edition) => self.try_in(rule, case, &facts, edition),
+            None => self
+                .editions_of(rule)
+                .into_iter()
+                .try_for_each(|edition| self.try_in(rule, case, &facts, &edition.name)),
+        }
+    }
+
+    fn try_in(
+        &self,
+        rule: &Rule,
+        case: &RuleCase,
+        facts: &FactSet<'_>,
+        edition: &str,
+    ) -> Result<(), RuleProblem> {
         let editions = Editions {
-            chosen: edition.cloned().into_iter().collect(),
+            chosen: vec![edition.to_owned()],
         };
         let finding = self
             .in_force(rule, &editions)
-            .and_then(|(basis, edition)| self.apply(rule, basis, edition, &facts, UnitSystem::Us));
+            .and_then(|holds| self.apply(&holds, facts, UnitSystem::Us));
         let found = finding
             .as_ref()
             .map_or(Expect::NotApplicable, |finding| Expect::Finding(finding.severity));
@@ -213,6 +214,7 @@ impl RuleBook {
         }
         Err(RuleProblem::Case {
             case: case.id.clone(),
+            edition: edition.to_owned(),
             expected: case.expect.word().to_owned(),
             found: found.word().to_owned(),
             detail: finding.map_or_else(
@@ -231,14 +233,20 @@ fn trouble_words(trouble: &Trouble, writer: &Writer<'_>) -> String {
     }
 }
 
-fn source(rule: &Rule, basis: &Basis, edition: &Edition) -> Source {
-    let mut place = basis.place.clone();
+fn source(holds: &InForce<'_>) -> Source {
+    let (rule, basis, edition) = (holds.rule, holds.basis, holds.edition);
+    let mut places: Vec<String> = basis.place.iter().cloned().collect();
+    if let Some(older) = holds.carried_from {
+        places.push(format!(
+            "as in {}, not compared with {}",
+            older.name, edition.name
+        ));
+    }
     for amendment in &rule.amendments {
-        let amended = format!("amended by {}: {}", amendment.ordinance, amendment.changes);
-        place = Some(match place {
-            Some(before) => format!("{before}, {amended}"),
-            None => amended,
-        });
+        places.push(format!(
+            "amended by {}: {}",
+            amendment.ordinance, amendment.changes
+        ));
     }
     Source {
         document: basis
@@ -250,7 +258,7 @@ fn source(rule: &Rule, basis: &Basis, edition: &Edition) -> Source {
             Some(_) => basis.document_edition.clone(),
             None => edition.year.clone(),
         },
-        place,
+        place: (!places.is_empty()).then(|| places.join(", ")),
         status: basis.status,
     }
 }

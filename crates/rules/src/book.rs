@@ -10,7 +10,7 @@ use crate::load;
 use crate::problem::RuleFileProblem;
 use crate::rule::Rule;
 use crate::template::ForReaders;
-use crate::vocabulary::Vocabulary;
+use crate::vocabulary::{Area, Vocabulary};
 use quantity::UnitSystem;
 use std::collections::BTreeMap;
 use std::sync::LazyLock;
@@ -20,6 +20,7 @@ use std::sync::LazyLock;
 pub struct RuleBook {
     pub(crate) vocabulary: Vocabulary,
     pub(crate) editions: Vec<Edition>,
+    pub(crate) areas: Vec<Area>,
     pub(crate) cautions: BTreeMap<String, ForReaders>,
     pub(crate) rules: Vec<Rule>,
 }
@@ -81,6 +82,22 @@ impl RuleBook {
         &self.editions
     }
 
+    /// The areas rules belong to, in the order of their file.
+    pub fn areas(&self) -> &[Area] {
+        &self.areas
+    }
+
+    /// The edition called `name` and those it follows, nearest first; each once.
+    pub fn lineage(&self, name: &str) -> Vec<&str> {
+        let mut line: Vec<&str> = Vec::new();
+        let mut next = self.edition(name);
+        while let Some(edition) = next.filter(|edition| !line.contains(&edition.name.as_str())) {
+            line.push(&edition.name);
+            next = edition.follows.as_deref().and_then(|name| self.edition(name));
+        }
+        line
+    }
+
     /// Chooses the editions in force for a job, at most one of each family.
     ///
     /// # Errors
@@ -134,7 +151,8 @@ impl RuleBook {
 
     /// How far the rule is from the words: 0 when all stand in id and title; none when one stands nowhere.
     fn nearness(&self, rule: &Rule, words: &[String]) -> Option<usize> {
-        let head = format!("{} {}", rule.id, rule.title(UnitSystem::Us)).to_lowercase();
+        let title = rule.title(UnitSystem::Us);
+        let head = format!("{} {title} {}", rule.id, rule.area).to_lowercase();
         let mut body = format!(
             "{} {} {} {}",
             rule.text.met, rule.text.unmet, rule.text.why, rule.text.remedy

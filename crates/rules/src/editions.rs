@@ -14,6 +14,8 @@ pub struct Edition {
     pub document: Option<String>,
     /// The year or number of the edition.
     pub year: Option<String>,
+    /// The edition whose rules hold in this one as well, as long as nothing else is said.
+    pub follows: Option<String>,
     /// In force for every job.
     pub always: bool,
 }

@@ -10,21 +10,31 @@ macro_rules! files {
 
 /// Name below `data/rules` and text of every file.
 pub(crate) const FILES: &[(&str, &str)] = files![
-    "change-over.toml",
+    "areas.toml",
     "cautions.toml",
+    "change-over.toml",
     "circuit-heater.toml",
     "circuit-load.toml",
     "circuit-proof.toml",
+    "circuit-route.toml",
     "circuit-wiring.toml",
     "delivery.toml",
+    "disconnect.toml",
     "editions.toml",
     "facts.toml",
+    "heater-piping.toml",
     "job.toml",
+    "panel-care.toml",
     "panel.toml",
+    "pipe-materials.toml",
+    "pipe-support.toml",
     "pipe.toml",
+    "proof.toml",
     "scald.toml",
+    "service-equipment.toml",
     "service.toml",
     "source.toml",
+    "storage-use.toml",
     "water.toml",
 ];
 

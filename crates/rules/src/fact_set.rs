@@ -7,6 +7,8 @@ use crate::kind::{FactValue, NumberKind, Value, ValueKind};
 use crate::vocabulary::Vocabulary;
 use std::borrow::Cow;
 use std::collections::BTreeMap;
+use std::fmt;
+use std::sync::Arc;
 use trace::Origin;
 
 /// Why a fact was refused.
@@ -65,6 +67,47 @@ pub struct Fact {
     pub origin: Origin,
 }
 
+/// Gives an input, as printed, for a value of the fact that it drives.
+type InputAt = dyn Fn(&Value) -> Option<String> + Send + Sync;
+
+/// The input behind a fact that an engine worked out, so that a finding can say at what length or set point it turns.
+#[derive(Clone)]
+pub struct Driver {
+    pub(crate) symbol: String,
+    pub(crate) value: String,
+    pub(crate) origin: Origin,
+    at: Arc<InputAt>,
+}
+
+impl Driver {
+    /// An input called `symbol`, as printed and as it entered; `at` gives it, as printed, for another value of the fact,
+    /// or nothing when no value of the input would make the fact so.
+    pub fn new(
+        symbol: impl Into<String>,
+        value: impl Into<String>,
+        origin: Origin,
+        at: impl Fn(&Value) -> Option<String> + Send + Sync + 'static,
+    ) -> Self {
+        Self {
+            symbol: symbol.into(),
+            value: value.into(),
+            origin,
+            at: Arc::new(at),
+        }
+    }
+
+    /// The input, as printed, at which the fact has this value.
+    pub(crate) fn at(&self, fact: &Value) -> Option<String> {
+        (self.at)(fact)
+    }
+}
+
+impl fmt::Debug for Driver {
+    fn fmt(&self, f: &mut fmt::Formatter<'_>) -> fmt::Result {
+        write!(f, "Driver({} = {})", self.symbol, self.value)
+    }
+}
+
 /// The facts known about one subject.
 #[derive(Debug, Clone)]
 pub struct FactSet<'book> {
@@ -72,6 +115,7 @@ pub struct FactSet<'book> {
     scope: String,
     subject: String,
     facts: BTreeMap<usize, Fact>,
+    drivers: BTreeMap<usize, Driver>,
 }
 
 impl<'book> FactSet<'book> {
@@ -81,6 +125,7 @@ impl<'book> FactSet<'book> {
             scope: scope.to_owned(),
             subject: subject.to_owned(),
             facts: BTreeMap::new(),
+            drivers: BTreeMap::new(),
         }
     }
 
@@ -106,6 +151,8 @@ impl<'book> FactSet<'book> {
         })?;
         if let Some(value) = value.value() {
             self.check(index, &value)?;
+            // What drove the value before does not drive this one.
+            self.drivers.remove(&index);
             self.facts.insert(index, Fact { value, origin });
         }
         Ok(self)
@@ -133,6 +180,23 @@ impl<'book> FactSet<'book> {
         self.set(name, value, origin)
     }
 
+    /// Says which input drives the fact `name`.
+    ///
+    /// # Errors
+    /// When the vocabulary has no such fact.
+    pub fn driven_by(&mut self, name: &str, driver: Driver) -> Result<&mut Self, FactError> {
+        let index = self.vocabulary.index(name).ok_or_else(|| FactError::Unknown {
+            name: name.to_owned(),
+            nearest: self.vocabulary.nearest(name).map(str::to_owned),
+        })?;
+        self.drivers.insert(index, driver);
+        Ok(self)
+    }
+
+    pub(crate) fn driver(&self, index: usize) -> Option<&Driver> {
+        self.drivers.get(&index)
+    }
+
     /// Takes over the facts of another subject that this one's rules may see, such as the service behind a circuit.
     /// What is known here already stays.
     pub fn include(&mut self, other: &FactSet<'_>) -> &mut Self {
@@ -142,6 +206,9 @@ impl<'book> FactSet<'book> {
                 && self.check(own, &fact.value).is_ok()
             {
                 self.facts.entry(own).or_insert_with(|| fact.clone());
+                if let Some(driver) = other.driver(*index) {
+                    self.drivers.entry(own).or_insert_with(|| driver.clone());
+                }
             }
         }
         self
@@ -164,6 +231,13 @@ impl<'book> FactSet<'book> {
 
     pub(crate) fn get(&self, index: usize) -> Option<&Fact> {
         self.facts.get(&index)
+    }
+
+    /// Gives a known fact another value of its kind.
+    pub(crate) fn put(&mut self, index: usize, value: Value) {
+        if let Some(fact) = self.facts.get_mut(&index) {
+            fact.value = value;
+        }
     }
 
     fn check(&self, index: usize, value: &Value) -> Result<(), FactError> {

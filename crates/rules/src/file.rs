@@ -15,6 +15,7 @@ pub(crate) struct RuleFile {
     pub(crate) scope: Vec<Spanned<ScopeEntry>>,
     pub(crate) fact: Vec<Spanned<FactEntry>>,
     pub(crate) edition: Vec<Spanned<EditionEntry>>,
+    pub(crate) area: Vec<Spanned<AreaEntry>>,
     pub(crate) caution: Vec<Spanned<CautionEntry>>,
     pub(crate) rule: Vec<Spanned<RuleEntry>>,
     pub(crate) amend: Vec<Spanned<AmendEntry>>,
@@ -56,8 +57,21 @@ pub(crate) struct EditionEntry {
     pub(crate) family: String,
     pub(crate) document: Option<String>,
     pub(crate) year: Option<String>,
+    /// The edition whose rules hold in this one as well, as long as nothing else is said.
+    pub(crate) follows: Option<Spanned<String>>,
     #[serde(default)]
     pub(crate) always: bool,
+}
+
+/// What a rule is about, to list and search by.
+#[derive(Debug, Deserialize)]
+#[serde(deny_unknown_fields)]
+pub(crate) struct AreaEntry {
+    pub(crate) name: Spanned<String>,
+    pub(crate) meaning: Spanned<String>,
+    /// Live parts, pressure or scalding water are near: each of its rules carries a caution.
+    #[serde(default)]
+    pub(crate) hazard: bool,
 }
 
 #[derive(Debug, Deserialize)]
@@ -73,6 +87,7 @@ pub(crate) struct RuleEntry {
     pub(crate) id: Spanned<String>,
     pub(crate) title: Spanned<String>,
     pub(crate) scope: Spanned<String>,
+    pub(crate) area: Spanned<String>,
     pub(crate) basis: Spanned<Vec<Spanned<BasisEntry>>>,
     pub(crate) applies: Option<Spanned<String>>,
     #[serde(default)]
@@ -109,6 +124,11 @@ pub(crate) struct BasisEntry {
     pub(crate) place: Option<String>,
     pub(crate) status: Status,
     pub(crate) seen_in: Option<String>,
+    /// Limits that these editions have otherwise.
+    #[serde(default)]
+    pub(crate) limits: BTreeMap<String, Spanned<String>>,
+    /// Severity, where these editions ask for another.
+    pub(crate) severity: Option<Spanned<Severity>>,
 }
 
 /// How surely a basis was read, in the words the data files use.
@@ -177,4 +197,7 @@ pub(crate) struct AmendEntry {
     pub(crate) limits: BTreeMap<String, Spanned<String>>,
     #[serde(default)]
     pub(crate) basis: Vec<Spanned<BasisEntry>>,
+    /// Editions in which the rule no longer stands.
+    #[serde(default)]
+    pub(crate) withdrawn_in: Vec<Spanned<String>>,
 }

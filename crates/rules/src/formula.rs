@@ -12,6 +12,7 @@ pub(crate) mod grammar;
 pub(crate) mod literal;
 pub(crate) mod node;
 pub(crate) mod syntax;
+pub(crate) mod turning;
 pub(crate) mod words;
 
 use crate::vocabulary::Vocabulary;

@@ -41,6 +41,7 @@ pub(crate) fn load<'t>(
     }
     for (source, file) in &read {
         loader.scopes_exist(source, file);
+        loader.editions_follow(source, file);
     }
     for (source, file) in &read {
         for rule in &file.rule {

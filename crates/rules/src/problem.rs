@@ -83,6 +83,12 @@ pub enum RuleProblem {
     /// A limit that no formula uses.
     #[error("limit `{0}` is used by no formula")]
     UnusedLimit(String),
+    /// An edition that follows itself, by whatever way.
+    #[error("`{0}` follows itself; an edition follows an older one")]
+    FollowsItself(String),
+    /// A rule near live parts, pressure or scalding water without a caution.
+    #[error("area `{0}` is near live parts, pressure or scalding water; name the rule's `caution`")]
+    NoCaution(String),
     /// A limit whose unit no kind has.
     #[error("`{0}` has no unit the rule book knows")]
     LimitUnit(String),
@@ -116,10 +122,12 @@ pub enum RuleProblem {
         error: FactError,
     },
     /// A case that comes out otherwise.
-    #[error("case `{case}`: expected {expected}, came out {found}: {detail}")]
+    #[error("case `{case}` by {edition}: expected {expected}, came out {found}: {detail}")]
     Case {
         /// The case.
         case: String,
+        /// The edition it was tried by.
+        edition: String,
         /// What the file says.
         expected: String,
         /// What the rule says.

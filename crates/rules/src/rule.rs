@@ -21,6 +21,8 @@ pub struct Rule {
     pub id: String,
     /// Scope of the subjects it is applied to.
     pub scope: String,
+    /// What it is about; see [`crate::Area`].
+    pub area: String,
     /// What it asks of people when it is not met.
     pub severity: Severity,
     /// Where it comes from, by edition.
@@ -33,6 +35,8 @@ pub struct Rule {
     pub amendments: Vec<Amendment>,
     /// Set aside by an amendment.
     pub disabled: bool,
+    /// Editions in which an amendment says that it no longer stands.
+    pub withdrawn: Vec<String>,
     /// File it stands in.
     pub file: String,
     /// When `applies` cannot be answered: true skips the rule, false reports the missing facts.
@@ -45,7 +49,7 @@ pub struct Rule {
 }
 
 /// Where a rule comes from in some editions.
-#[derive(Debug, Clone, PartialEq, Eq)]
+#[derive(Debug, Clone)]
 pub struct Basis {
     /// The editions.
     pub editions: Vec<String>,
@@ -59,6 +63,77 @@ pub struct Basis {
     pub status: SourceStatus,
     /// The page in which it was seen.
     pub seen_in: Option<String>,
+    /// Limits that these editions have otherwise than the rule in general: name and value as written.
+    pub limits: BTreeMap<String, String>,
+    /// Severity, where these editions ask for another.
+    pub severity: Option<Severity>,
+    /// The rule with these limits; none when there are none.
+    pub(crate) checked: Option<CheckedRule>,
+}
+
+/// A rule as some editions have it; without a basis, as it is in general.
+#[derive(Debug, Clone, Copy)]
+pub(crate) struct Reading<'r> {
+    pub(crate) rule: &'r Rule,
+    pub(crate) basis: Option<&'r Basis>,
+}
+
+impl<'r> Reading<'r> {
+    /// Formulas and texts.
+    pub(crate) fn checked(self) -> &'r CheckedRule {
+        let own = self.basis.and_then(|basis| basis.checked.as_ref());
+        own.unwrap_or(&self.rule.checked)
+    }
+
+    /// What it asks of people when it is not met.
+    pub(crate) fn severity(self) -> Severity {
+        let own = self.basis.and_then(|basis| basis.severity);
+        own.unwrap_or(self.rule.severity)
+    }
+
+    /// A limit as written.
+    fn limit(self, name: &str) -> Option<&'r String> {
+        let own = self.basis.and_then(|basis| basis.limits.get(name));
+        own.or_else(|| self.rule.limits.get(name))
+    }
+
+    /// Title, for a reader of `system`.
+    pub(crate) fn title(self, vocabulary: &Vocabulary, system: UnitSystem) -> String {
+        let limit = |name: &str| self.show_limit(name, vocabulary, system);
+        self.checked().title.fill(vocabulary, None, limit, system)
+    }
+
+    /// A limit for a reader of `system`, written as its formula writes it.
+    pub(crate) fn show_limit(self, name: &str, vocabulary: &Vocabulary, system: UnitSystem) -> String {
+        let written = self.limit(name).cloned().unwrap_or_default();
+        let Some(Value::Number(kind, base)) = self.checked().limit(name) else {
+            return written;
+        };
+        let writer = Writer {
+            vocabulary,
+            scope: &self.rule.scope,
+            system,
+            values: None,
+        };
+        let unit = self
+            .checked()
+            .compared_with_limit(name)
+            .and_then(|node| writer.unit_around(node, kind));
+        show_written(kind, base, &written, unit.as_deref(), system)
+    }
+
+    /// What must hold, in words.
+    pub(crate) fn requirement(self, vocabulary: &Vocabulary, system: UnitSystem) -> String {
+        self.checked()
+            .require
+            .in_words(vocabulary, &self.rule.scope, system)
+    }
+
+    /// When the rule applies, in words; none when it always does.
+    pub(crate) fn applicability(self, vocabulary: &Vocabulary, system: UnitSystem) -> Option<String> {
+        let applies = self.checked().applies.as_ref()?;
+        Some(applies.in_words(vocabulary, &self.rule.scope, system))
+    }
 }
 
 /// A local change to a rule.
@@ -208,7 +283,7 @@ impl Rule {
     pub(crate) fn write_general_texts(&mut self, vocabulary: &Vocabulary) {
         let written = |template: &Template| {
             ForReaders::new(|system| {
-                let limit = |name: &str| self.show_limit(name, vocabulary, system);
+                let limit = |name: &str| self.in_general().show_limit(name, vocabulary, system);
                 template.fill(vocabulary, None, limit, system)
             })
         };
@@ -226,33 +301,11 @@ impl Rule {
         facts
     }
 
-    /// A limit for a reader of `system`, written as its formula writes it.
-    pub(crate) fn show_limit(&self, name: &str, vocabulary: &Vocabulary, system: UnitSystem) -> String {
-        let written = self.limits.get(name).cloned().unwrap_or_default();
-        let Some(Value::Number(kind, base)) = self.checked.limit(name) else {
-            return written;
-        };
-        let writer = Writer {
-            vocabulary,
-            scope: &self.scope,
-            system,
-            values: None,
-        };
-        let unit = self
-            .checked
-            .compared_with_limit(name)
-            .and_then(|node| writer.unit_around(node, kind));
-        show_written(kind, base, &written, unit.as_deref(), system)
-    }
-
-    /// What must hold, in words.
-    pub(crate) fn requirement(&self, vocabulary: &Vocabulary, system: UnitSystem) -> String {
-        self.checked.require.in_words(vocabulary, &self.scope, system)
-    }
-
-    /// When the rule applies, in words; none when it always does.
-    pub(crate) fn applicability(&self, vocabulary: &Vocabulary, system: UnitSystem) -> Option<String> {
-        let applies = self.checked.applies.as_ref()?;
-        Some(applies.in_words(vocabulary, &self.scope, system))
+    /// The rule as it is in general.
+    pub(crate) fn in_general(&self) -> Reading<'_> {
+        Reading {
+            rule: self,
+            basis: None,
+        }
     }
 }

@@ -134,6 +134,26 @@ impl Template {
     }
 }
 
+impl Template {
+    /// The text for a reader who asks about the rule itself: facts are named, not valued.
+    pub(crate) fn fill_named(
+        &self,
+        fact: impl Fn(usize) -> String,
+        limit: impl Fn(&str) -> String,
+        system: UnitSystem,
+    ) -> String {
+        let pieces = self.0.iter();
+        pieces
+            .map(|piece| match piece {
+                Piece::Words(words) => words.clone(),
+                Piece::Fact(index) => fact(*index),
+                Piece::Quantity(kind, base, written) => show_written(*kind, *base, written, None, system),
+                Piece::Limit(name) => limit(name),
+            })
+            .collect()
+    }
+}
+
 /// The number and unit in braces, and whether it is a difference; none when it is a name.
 fn quantity_text(inside: &str) -> Option<(&str, bool)> {
     let (text, difference) = match inside.strip_prefix("difference ") {

@@ -19,6 +19,17 @@ pub struct Scope {
     pub sees: Vec<String>,
 }
 
+/// What rules are about, to list and search by.
+#[derive(Debug, Clone, PartialEq, Eq)]
+pub struct Area {
+    /// Name, such as `grounding`.
+    pub name: String,
+    /// What belongs to it.
+    pub meaning: String,
+    /// Live parts, pressure or scalding water are near: each of its rules carries a caution.
+    pub hazard: bool,
+}
+
 /// One fact that rules may ask for.
 #[derive(Debug, Clone, PartialEq, Eq)]
 pub struct FactDefinition {

@@ -16,6 +16,7 @@ always = true
 id = "local.expansion"
 title = "Every tank has expansion control here"
 scope = "water"
+area = "thermal-expansion"
 severity = "change"
 basis = [{ editions = ["Springfield 2024"], where = "12-3", status = "seen" }]
 applies = "water.storage_heated"
@@ -25,6 +26,7 @@ met = "ok at {water.static_pressure}"
 unmet = "{water.static_pressure}, {limit.most} at most"
 why = "Closed mains."
 remedy = "expansion tank"
+caution = "pressure"
 case = [
   { id = "none", expect = "change", facts = { "water.storage_heated" = true, "water.expansion_device" = false } },
 ]
@@ -206,8 +208,8 @@ fn mistakes_of_basis_are_refused_with_their_line() {
         "give the basis a `document`",
     );
     with(
-        "remedy = \"expansion tank\"",
-        "caution = \"shock\"\nremedy = \"x\"",
+        "caution = \"pressure\"",
+        "caution = \"shock\"",
         "no caution is called `shock`",
     );
 }

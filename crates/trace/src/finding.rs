@@ -91,6 +91,19 @@ pub struct WorkingInput {
     pub origin: Origin,
 }
 
+/// How far one input may move, the others as they are, before the answer turns.
+#[derive(Debug, Clone, PartialEq, Serialize, Deserialize, schemars::JsonSchema)]
+pub struct Turn {
+    /// Name used in the formula.
+    pub symbol: String,
+    /// The value as it is, as printed.
+    pub value: String,
+    /// The value at which the answer turns, as printed.
+    pub at: String,
+    /// How the value entered.
+    pub origin: Origin,
+}
+
 /// The working of a check: what went in, the formula, the numbers put in, what came out.
 #[derive(Debug, Clone, PartialEq, Default, Serialize, Deserialize, schemars::JsonSchema)]
 pub struct Working {
@@ -102,6 +115,9 @@ pub struct Working {
     pub substituted: String,
     /// What came out.
     pub result: String,
+    /// How far the inputs may move before the answer turns.
+    #[serde(skip_serializing_if = "Vec::is_empty", default)]
+    pub turns: Vec<Turn>,
 }
 
 /// A fact that a check wanted and did not get.

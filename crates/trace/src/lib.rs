@@ -9,6 +9,6 @@ mod problem;
 mod source;
 
 pub use assumption::{Assumption, Influence};
-pub use finding::{Finding, Missing, Severity, Working, WorkingInput};
+pub use finding::{Finding, Missing, Severity, Turn, Working, WorkingInput};
 pub use problem::{Problem, RecordPath};
 pub use source::{Origin, Source, SourceStatus};

@@ -6,8 +6,8 @@ use crate::circuits::SolvedCircuit;
 use crate::context::Context;
 use crate::engine_names;
 use job::{Disconnect, HeatSource, SourceKind};
-use quantity::{ConductorSize, Current, Ratio, Resistance};
-use rules::RuleBook;
+use quantity::{ConductorSize, Current, Length, Ratio, Resistance, UnitSystem};
+use rules::{Driver, NumberKind, RuleBook, Value};
 use tables::ampacity::{TemperatureColumn, base_ampacity};
 use tables::breaker::{small_conductor_limit, standard_at_least};
 use trace::Origin;
@@ -15,7 +15,7 @@ use trace::Origin;
 pub(crate) fn facts<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     results
@@ -53,6 +53,7 @@ fn load(sheet: &mut Sheet<'_>, results: &Results<'_>, circuit: &SolvedCircuit<'_
         SourceKind::Tank => "storage heater",
     };
     sheet.entered("circuit.feeds", feeds);
+    sheet.entered("circuit.standing", circuit.result.existing);
     if let Some(path) = results.path {
         sheet.set("circuit.voltage", path.supply.element_voltage, Origin::Table);
     }
@@ -102,7 +103,7 @@ fn breaker(sheet: &mut Sheet<'_>, circuit: &SolvedCircuit<'_>, heater: &HeatSour
 }
 
 fn conductors(sheet: &mut Sheet<'_>, context: &Context<'_>, circuit: &SolvedCircuit<'_>) {
-    let (size, edition) = (circuit.result.conductor, context.nec());
+    let (size, edition, units) = (circuit.result.conductor, context.nec(), context.given.units());
     let metal = engine_names::metal(circuit.result.material);
     let origin = if circuit.result.conductor_entered {
         Origin::Entered
@@ -124,16 +125,38 @@ fn conductors(sheet: &mut Sheet<'_>, context: &Context<'_>, circuit: &SolvedCirc
         .ok()
         .map(|rating| rating.value);
     sheet.set("circuit.standard_rating_above_ampacity", above, Origin::Table);
-    sheet.entered("circuit.several_receptacles", false);
+    if !circuit.result.existing {
+        // What is planned here feeds one heater; nobody traced what stands.
+        sheet.computed("circuit.several_receptacles", false);
+    }
     let small = size.area() <= ConductorSize::Awg(10).area();
     sheet.computed("circuit.conductor_is_small", small);
     let limit = small_conductor_limit(size, metal, edition).map(|limit| limit.value);
     sheet.set("circuit.small_conductor_limit", limit, Origin::Table);
     sheet.computed("circuit.voltage_drop", circuit.result.drop_share);
+    sheet.driven("circuit.voltage_drop", length_for_drop(circuit, units));
     sheet.computed("circuit.total_voltage_drop", circuit.total_drop);
     sheet.computed("circuit.white_used_as_hot", circuit.check.conductors.mark_white);
     sheet.entered("circuit.neutral_needed", circuit.check.conductors.neutral);
     sheet.computed("circuit.neutral_pulled", circuit.check.conductors.neutral);
+}
+
+/// Length of the run as what drives the drop: d ÷ (1 − d) grows with the length, the elements being fixed resistances.
+fn length_for_drop(circuit: &SolvedCircuit<'_>, units: UnitSystem) -> Driver {
+    let (length, drop) = (circuit.result.length, circuit.result.drop_share.as_fraction());
+    let per_length = drop / (1.0 - drop);
+    Driver::new(
+        "one-way length of the run",
+        length.show(units).to_string(),
+        Origin::Computed,
+        move |at| {
+            let Value::Number(NumberKind::Ratio, share) = at else {
+                return None;
+            };
+            let other = length * (share / (1.0 - share) / per_length);
+            (other > Length::zero() && other.as_meters().is_finite()).then(|| other.show(units).to_string())
+        },
+    )
 }
 
 fn run(sheet: &mut Sheet<'_>, circuit: &SolvedCircuit<'_>) {
@@ -150,12 +173,18 @@ fn run(sheet: &mut Sheet<'_>, circuit: &SolvedCircuit<'_>) {
 
 fn ground(sheet: &mut Sheet<'_>, circuit: &SolvedCircuit<'_>) {
     let required = &circuit.check.equipment_ground;
-    sheet.computed("circuit.ground_present", true);
-    sheet.set(
-        "circuit.ground_size",
-        circuit.result.ground.to_string(),
-        Origin::Entered,
-    );
+    let entered = circuit.circuit.ground.is_some();
+    if circuit.result.existing && !entered {
+        // Whether an old cable brings a ground is for somebody to look at.
+        return;
+    }
+    let origin = if entered {
+        Origin::Entered
+    } else {
+        Origin::Computed
+    };
+    sheet.set("circuit.ground_present", true, origin);
+    sheet.set("circuit.ground_size", circuit.result.ground.to_string(), origin);
     sheet.computed("circuit.ground_size_required", required.size.to_string());
     sheet.computed("circuit.ground_area", circuit.result.ground.area());
     sheet.computed("circuit.ground_area_required", required.size.area());
@@ -172,8 +201,10 @@ fn at_the_heater(sheet: &mut Sheet<'_>, circuit: &SolvedCircuit<'_>, heater: &He
             disconnect == Disconnect::LockableBreaker,
         );
     }
-    // A double-pole breaker opens both conductors at once; a plug opens all.
-    sheet.computed("circuit.disconnect_opens_all_conductors", true);
+    if !circuit.result.existing {
+        // A double-pole breaker, as planned here, opens both conductors at once; a plug opens all.
+        sheet.computed("circuit.disconnect_opens_all_conductors", true);
+    }
     sheet.entered("circuit.cord_and_plug", heater.cord_and_plug.unwrap_or(false));
     if let Some(place) = heater.space.and_then(outlet_place) {
         sheet.entered("circuit.outlet_place", place);

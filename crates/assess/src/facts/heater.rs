@@ -12,7 +12,7 @@ use trace::Origin;
 pub(crate) fn facts<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     context
@@ -24,7 +24,7 @@ pub(crate) fn facts<'s>(
 fn sheet<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
     index: usize,
     heater: &HeatSource,
@@ -37,10 +37,18 @@ fn sheet<'s>(
         SourceKind::Tank => "tank",
     };
     sheet.entered("source.kind", kind);
+    sheet.entered("source.standing", heater.status == SourceStatus::Existing);
     electrical(&mut sheet, results, index, heater);
     temperatures(&mut sheet, context, results, heater);
     water_side(&mut sheet, results, index, heater);
-    sheet.computed("source.energized", energized(context, heater));
+    valves_around(&mut sheet, context, heater);
+    preheated(&mut sheet, context, index, heater);
+    let energized = energized(context, heater);
+    sheet.computed("source.energized", energized);
+    if !energized {
+        // Nothing planned is filled yet.
+        sheet.computed("source.air_purged", false);
+    }
     measured(&mut sheet, context, results, heater);
     let second = heater.kind == SourceKind::Tank && context.heaters().count() > 1;
     sheet.computed("source.standby", second && standby(context, index));
@@ -106,7 +114,35 @@ fn temperatures(sheet: &mut Sheet<'_>, context: &Context<'_>, results: &Results<
     sheet.entered("source.outlets_without_protection", unprotected.count());
     sheet.entered("source.maximum_inlet_temperature", heater.inlet_max);
     sheet.computed("source.highest_inlet_temperature", results.mains.warmest);
-    sheet.entered("source.preheated", false);
+}
+
+/// Valves that the record draws right at the heater's ports.
+fn valves_around(sheet: &mut Sheet<'_>, context: &Context<'_>, heater: &HeatSource) {
+    let valve_at = |port: &Option<String>| {
+        let port = port.as_deref()?;
+        let valves = &context.job.piping.valves;
+        let found = valves.iter().any(|valve| valve.from == port || valve.to == port);
+        // A port without a drawn valve may have one all the same.
+        found.then_some(true)
+    };
+    sheet.entered("source.isolation_valve_cold", valve_at(&heater.inlet));
+    sheet.entered("source.isolation_valve_hot", valve_at(&heater.outlet));
+}
+
+/// Whether another heater feeds this one's inlet in any mode; not known where no piping is drawn.
+fn preheated(sheet: &mut Sheet<'_>, context: &Context<'_>, index: usize, heater: &HeatSource) {
+    if context.heaters().count() == 1 {
+        sheet.computed("source.preheated", false);
+        return;
+    }
+    let (Some(inlet), false) = (&heater.inlet, context.job.piping.junctions.is_empty()) else {
+        return;
+    };
+    let fed = ModeView::all(context.job).iter().any(|mode| {
+        let feeding = Network::in_mode(context.job, mode).feeding(inlet);
+        feeding.iter().any(|other| *other != index)
+    });
+    sheet.computed("source.preheated", fed);
 }
 
 /// Fixtures that reach the heater in any mode, or all of them when there is no piping.

@@ -31,11 +31,7 @@ impl<'s> House<'s> {
     }
 }
 
-pub(crate) fn facts<'s>(
-    context: &'s Context<'s>,
-    results: &Results<'_>,
-    book: &'static RuleBook,
-) -> House<'s> {
+pub(crate) fn facts<'s>(context: &'s Context<'s>, results: &Results<'_>, book: &'s RuleBook) -> House<'s> {
     let mut job = Sheet::new(context, book, "job", "job");
     // Until a step of the work is signed off, nothing planned here stands yet.
     job.computed("job.installed", !context.job.work.is_empty());
@@ -48,7 +44,7 @@ pub(crate) fn facts<'s>(
 fn service<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     job: &Sheet<'s>,
 ) -> Sheet<'s> {
     let mut sheet = Sheet::new(context, book, "service", "service");
@@ -107,7 +103,6 @@ fn service<'s>(
         .iter()
         .any(|(_, source)| source.interlocked_with.is_some());
     sheet.entered("service.sources_interlocked", interlocked);
-    sheet.computed("service.all_sources_counted", true);
     sheet.observed("service");
     sheet
 }
@@ -115,7 +110,7 @@ fn service<'s>(
 fn water<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     job: &Sheet<'s>,
 ) -> Sheet<'s> {
     let mut sheet = Sheet::new(context, book, "water", "water supply");

@@ -10,7 +10,7 @@ use rules::RuleBook;
 pub(crate) fn facts<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     let job = context.job;

@@ -3,17 +3,18 @@
 use super::house::House;
 use super::{Results, Sheet};
 use crate::context::Context;
+use crate::network::{ModeView, Network};
 use crate::{FixtureResult, SituationHeat};
-use job::{Fixture, FixtureKind, ScaldProtection};
-use quantity::{GaugePressure, VolumeFlow};
-use rules::RuleBook;
+use job::{Fixture, FixtureKind, ScaldProtection, SourceKind};
+use quantity::{GaugePressure, Kind, Temperature, VolumeFlow};
+use rules::{Driver, NumberKind, RuleBook, Value};
 use tables::fixture_flow::{FlowBasis, FlowFixture, flows};
 use trace::Origin;
 
 pub(crate) fn facts<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     let pairs = context.job.fixtures.iter().zip(results.fixtures);
@@ -25,7 +26,7 @@ pub(crate) fn facts<'s>(
 fn sheet<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
     fixture: &Fixture,
     result: &FixtureResult,
@@ -41,12 +42,17 @@ fn sheet<'s>(
         && let Some(activation) = heater.activation_flow
     {
         sheet.computed("fixture.hot_flow_warmest_month", result.hot_flow_warmest);
+        sheet.driven(
+            "fixture.hot_flow_warmest_month",
+            set_point_for_flow(context, results, heater, result),
+        );
         sheet.entered("fixture.activation_flow", activation);
     }
     if let Some(after) = &result.after {
         sheet.computed("fixture.wait", after.wait);
         sheet.computed("fixture.stored_volume", after.volume);
         sheet.computed("fixture.collected_volume", after.wasted);
+        sheet.computed("fixture.hot_run", after.length);
     }
     if let Some(tub) = results.tubs.iter().find(|tub| tub.id == fixture.id) {
         sheet.computed("fixture.flow_full_open", tub.open_flow);
@@ -55,8 +61,13 @@ fn sheet<'s>(
     if let Some(protection) = fixture.protection {
         sheet.entered("fixture.protective_valve", valve(protection));
     }
-    if let Some(heater) = heater {
-        sheet.computed("fixture.hottest_water", heater.set_point);
+    let feeding = feeding(context, results, fixture);
+    if !feeding.is_empty() {
+        let hottest = feeding.iter().map(|heater| heater.set_point);
+        let hottest = hottest.max_by(|a, b| a.base().total_cmp(&b.base()));
+        sheet.computed("fixture.hottest_water", hottest);
+        let stored = feeding.iter().any(|heater| heater.kind == SourceKind::Tank);
+        sheet.computed("fixture.fed_from_storage", stored);
     }
     for measurement in context
         .job
@@ -80,6 +91,53 @@ fn serving<'r>(results: &'r Results<'_>, result: &FixtureResult) -> Option<&'r c
         Some(id) => heater.id == id,
         None => heater.activation_flow.is_some(),
     })
+}
+
+/// Heaters that reach the fixture in any mode of the record; all of them where no piping is drawn.
+fn feeding<'r>(
+    context: &Context<'_>,
+    results: &Results<'r>,
+    fixture: &Fixture,
+) -> Vec<&'r crate::HeaterResult> {
+    let job = context.job;
+    let indices: Vec<usize> = match fixture.hot.as_deref() {
+        None => context.heaters().map(|(index, _)| index).collect(),
+        Some(hot) => ModeView::all(job)
+            .iter()
+            .flat_map(|mode| Network::in_mode(job, mode).feeding(hot))
+            .collect(),
+    };
+    results
+        .heaters
+        .iter()
+        .filter(|heater| indices.iter().any(|index| job.sources[*index].id == heater.id))
+        .collect()
+}
+
+/// Set point as what drives the hot flow: q = Q (Tuse − Tcold) ÷ (Tset − Tcold), the flow at the outlet being as it is.
+fn set_point_for_flow(
+    context: &Context<'_>,
+    results: &Results<'_>,
+    heater: &crate::HeaterResult,
+    result: &FixtureResult,
+) -> Driver {
+    let units = context.given.units();
+    let (set_point, cold) = (heater.set_point, results.mains.warmest);
+    let now = result.hot_flow_warmest.base();
+    Driver::new(
+        "set point",
+        set_point.show(units).to_string(),
+        Origin::Computed,
+        move |at| {
+            let Value::Number(NumberKind::VolumeFlow, flow) = at else {
+                return None;
+            };
+            let other = cold + (set_point - cold) * (now / flow);
+            // Outside what a heater can be set to, no set point turns it.
+            let range = Temperature::from_fahrenheit(90.0)..=Temperature::from_fahrenheit(160.0);
+            (flow.is_finite() && *flow > 0.0 && range.contains(&other)).then(|| other.show(units).to_string())
+        },
+    )
 }
 
 fn kind(kind: FixtureKind) -> &'static str {
@@ -129,7 +187,7 @@ fn least_pressure(fixture: &Fixture) -> Option<GaugePressure> {
 pub(crate) fn together<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     results

@@ -11,7 +11,7 @@ use trace::Origin;
 pub(crate) fn facts<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     let Some(service) = &context.job.service else {
@@ -34,7 +34,7 @@ pub(crate) fn facts<'s>(
 pub(crate) fn of<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
     id: &str,
 ) -> Option<Sheet<'s>> {
@@ -46,7 +46,7 @@ pub(crate) fn of<'s>(
 fn sheet<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
     panel: &Panel,
 ) -> Sheet<'s> {
@@ -69,6 +69,7 @@ fn sheet<'s>(
         sheet.entered("panel.free_spaces", free);
         sheet.computed("panel.spaces_needed", u32::from(result.needed_spaces));
     }
+    poles(&mut sheet, results, panel);
     if main {
         // The main panel carries what the service carries, by the method for existing dwellings where there is one.
         let load = results
@@ -115,4 +116,22 @@ fn sheet<'s>(
     }
     sheet.observed(&panel.id);
     sheet
+}
+
+/// Poles after the work, where every breaker is listed; where no half-size breakers are foreseen the spaces are the most.
+fn poles(sheet: &mut Sheet<'_>, results: &Results<'_>, panel: &Panel) {
+    if panel.half_size_allowed == Some(false) {
+        sheet.computed("panel.poles_allowed", panel.spaces.map(u32::from));
+    }
+    let result = results.panels.iter().find(|result| result.id == panel.id);
+    if let Some(result) = result.filter(|_| !panel.breakers.is_empty()) {
+        let standing: u32 = panel
+            .breakers
+            .iter()
+            .map(|breaker| u32::from(breaker.poles))
+            .sum();
+        let after =
+            (standing + u32::from(result.needed_spaces)).saturating_sub(u32::from(result.freed_spaces));
+        sheet.computed("panel.poles_after", after);
+    }
 }

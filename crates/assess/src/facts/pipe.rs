@@ -12,7 +12,7 @@ use std::collections::BTreeMap;
 pub(crate) fn facts<'s>(
     context: &'s Context<'s>,
     results: &Results<'_>,
-    book: &'static RuleBook,
+    book: &'s RuleBook,
     house: &House<'s>,
 ) -> Vec<Sheet<'s>> {
     let mut fastest: BTreeMap<&str, Velocity> = BTreeMap::new();
@@ -51,9 +51,8 @@ pub(crate) fn facts<'s>(
             sheet.computed("pipe.temperature", warmest);
             sheet.computed("pipe.velocity", velocity);
             sheet.entered("pipe.insulated", pipe.insulation.is_some());
-            // It lies on the way to a fixture, and the record knows no steel pipe.
+            // By the record it lies on the way to a fixture.
             sheet.computed("pipe.is_dead_leg", false);
-            sheet.entered("pipe.joins_copper_to_steel", false);
             sheet.computed("pipe.feeds_whole_house", feeds_all(results, &pipe.id));
             match pipe.space {
                 Some(Space::Indoors | Space::Basement | Space::Slab) => {

@@ -54,7 +54,7 @@ fn working_markup(block: &FindingBlock, open: bool, words: &Words) -> Markup {
                 @if let Some(inputs) = &inputs { (table::markup(inputs)) }
                 @if !steps.is_empty() {
                     dl.facts.steps {
-                        @for (label, step) in steps { (fact(label, &lines(step))) }
+                        @for (label, step) in steps { (fact(label, &lines(&step))) }
                     }
                 }
             }

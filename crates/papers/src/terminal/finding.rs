@@ -63,7 +63,7 @@ fn working_lines(block: &FindingBlock, words: &Words, width: usize) -> Vec<Line>
     }
     let steps: Vec<(String, Vec<Piece>)> = working::steps(block, words)
         .into_iter()
-        .map(|(label, step)| (label.to_owned(), vec![Piece::plain(legible::lines(step))]))
+        .map(|(label, step)| (label.to_owned(), vec![Piece::plain(legible::lines(&step))]))
         .collect();
     lines.extend(labeled(&steps, width));
     if !lines.is_empty() {

@@ -31,6 +31,9 @@ pub(super) static WORDS: Words = Words {
     formula: "formula",
     substituted: "with numbers",
     result: "result",
+    turns: "would turn at",
+    now: "now",
+    assumed: "assumed here",
     none: "not known",
     standing_caution: "Not a permit and not an approval. Local code, the manufacturer's instructions and the judgment of a \
                        licensed person come before anything printed here.",

@@ -31,6 +31,9 @@ pub(super) static WORDS: Words = Words {
     formula: "fórmula",
     substituted: "con números",
     result: "resultado",
+    turns: "cambiaría con",
+    now: "ahora",
+    assumed: "supuesto aquí",
     none: "no se sabe",
     standing_caution: "No es un permiso ni una aprobación. El código local, las instrucciones del fabricante y el criterio \
                        de una persona con licencia están por encima de lo impreso aquí.",

@@ -1,7 +1,8 @@
 //! Findings and assumptions of the invented house; the rules are invented too.
 
 use trace::{
-    Assumption, Finding, Influence, Missing, Origin, Severity, Source, SourceStatus, Working, WorkingInput,
+    Assumption, Finding, Influence, Missing, Origin, Severity, Source, SourceStatus, Turn, Working,
+    WorkingInput,
 };
 
 /// A finding with working.
@@ -45,6 +46,12 @@ fn finding(
             formula: "I = P / U".to_owned(),
             substituted: "9 kW / 240 V = 37.5 A".to_owned(),
             result: result.to_owned(),
+            turns: vec![Turn {
+                symbol: "P".to_owned(),
+                value: "9 kW".to_owned(),
+                at: "9.6 kW".to_owned(),
+                origin: Origin::Entered,
+            }],
         },
         remedy: asks.then(|| "change what is named, then assess again".to_owned()),
         why: Some("The rule keeps heat inside what the material stands.".to_owned()),

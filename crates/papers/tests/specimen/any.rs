@@ -141,6 +141,7 @@ fn finding() -> impl Strategy<Value = FindingBlock> {
                 formula,
                 substituted,
                 result,
+                turns: Vec::new(),
             }
         });
     let source =

@@ -247,6 +247,7 @@ pub(crate) fn finding(severity: Severity, rule: &str, title: &str, message: &str
             formula: "I ≥ k · P ÷ U".to_owned(),
             substituted: "1.25 × 9.0 kW ÷ 240 V = 46.9 A".to_owned(),
             result: "30 A < 47 A".to_owned(),
+            turns: Vec::new(),
         },
         remedy: (severity < Severity::Unknown).then(|| {
             "take the next conductor in the list, then check breaker and terminals again".to_owned()

@@ -3,14 +3,16 @@
 //! An amendment names the rule and the ordinance, and is printed wherever the rule is. It cannot change what a rule
 //! means: another requirement is another rule.
 
+use super::rules::reading;
 use super::{Loader, SourceText};
 use crate::file::AmendEntry;
+use crate::formula::FormulaError;
 use crate::formula::check::Names;
 use crate::formula::literal::{literal_readings, normal};
 use crate::kind::{NumberKind, ValueKind};
 use crate::problem::RuleProblem;
-use crate::rule::Amendment;
-use crate::vocabulary::nearest;
+use crate::rule::{Amendment, Rule};
+use crate::vocabulary::{Vocabulary, nearest};
 use std::ops::Range;
 
 impl Loader {
@@ -38,7 +40,13 @@ impl Loader {
         if let Some(severity) = &entry.severity {
             self.severity(source, severity);
         }
-        let basis = self.basis(source, &entry.basis);
+        let mut added = self.basis(source, &entry.basis);
+        for edition in &entry.withdrawn_in {
+            if self.book.edition(edition.get_ref()).is_none() {
+                let problem = self.unknown_edition(edition.get_ref());
+                self.complain(source, edition.span().start, problem);
+            }
+        }
         let rule = &self.book.rules[index];
         let mut limits = rule.limits.clone();
         let mut changes = Vec::new();
@@ -72,12 +80,20 @@ impl Loader {
         if let Some(severity) = &entry.severity {
             changes.push(format!("{} instead of {}", severity.get_ref(), rule.severity));
         }
-        if !basis.is_empty() {
-            let added: Vec<&str> = basis
+        if !added.is_empty() {
+            let names: Vec<&str> = added
                 .iter()
                 .flat_map(|basis| basis.editions.iter().map(String::as_str))
                 .collect();
-            changes.push(format!("also in {}", added.join(", ")));
+            changes.push(format!("also in {}", names.join(", ")));
+        }
+        let withdrawn: Vec<String> = entry
+            .withdrawn_in
+            .iter()
+            .map(|name| name.get_ref().clone())
+            .collect();
+        if !withdrawn.is_empty() {
+            changes.push(format!("withdrawn in {}", withdrawn.join(", ")));
         }
         if entry.disabled {
             changes.push("set aside".to_owned());
@@ -85,45 +101,61 @@ impl Loader {
         if changes.is_empty() && wrong.is_empty() {
             wrong.push((at..at, RuleProblem::AmendsNothing));
         }
-        let names = Names {
-            vocabulary: &self.book.vocabulary,
-            scope: &rule.scope,
-            limits: &limits,
-        };
-        let checked = rule.text.check(&names);
         if !wrong.is_empty() {
             for (span, problem) in wrong {
                 self.complain(source, span.start, problem);
             }
             return;
         }
-        match checked {
-            Ok(checked) => {
-                let rule = &mut self.book.rules[index];
-                rule.checked = checked;
-                rule.limits = limits;
-                rule.basis.extend(basis);
-                rule.severity = entry
-                    .severity
-                    .as_ref()
-                    .map_or(rule.severity, |new| *new.get_ref());
-                rule.disabled |= entry.disabled;
-                rule.write_general_texts(&self.book.vocabulary);
-                rule.amendments.push(Amendment {
-                    ordinance: entry.ordinance.get_ref().clone(),
-                    changes: changes.join("; "),
-                    reason: entry.reason.clone(),
-                });
-            }
-            Err((field, error)) => {
-                let problem = RuleProblem::Formula {
-                    field,
-                    problem: error.problem,
-                };
-                self.complain(source, at, problem);
+        let (text, scope) = (rule.text.clone(), rule.scope.clone());
+        if !self.own_readings(source, &text, (&scope, &limits), &mut added, &entry.basis) {
+            return;
+        }
+        let mut changed = self.book.rules[index].clone();
+        for basis in &mut changed.basis {
+            // What the town writes holds in every edition.
+            basis.limits.retain(|name, _| !entry.limits.contains_key(name));
+            if entry.severity.is_some() {
+                basis.severity = None;
             }
         }
+        changed.limits = limits;
+        changed.basis.extend(added);
+        if let Err((field, error)) = check_again(&mut changed, &self.book.vocabulary) {
+            let problem = RuleProblem::Formula {
+                field,
+                problem: error.problem,
+            };
+            self.complain(source, at, problem);
+            return;
+        }
+        if let Some(severity) = &entry.severity {
+            changed.severity = *severity.get_ref();
+        }
+        changed.disabled |= entry.disabled;
+        changed.withdrawn.extend(withdrawn);
+        changed.write_general_texts(&self.book.vocabulary);
+        changed.amendments.push(Amendment {
+            ordinance: entry.ordinance.get_ref().clone(),
+            changes: changes.join("; "),
+            reason: entry.reason.clone(),
+        });
+        self.book.rules[index] = changed;
     }
+}
+
+/// Reads the rule's texts anew with its limits as they now are.
+fn check_again(rule: &mut Rule, vocabulary: &Vocabulary) -> Result<(), (&'static str, FormulaError)> {
+    let names = Names {
+        vocabulary,
+        scope: &rule.scope,
+        limits: &rule.limits,
+    };
+    rule.checked = rule.text.check(&names)?;
+    for basis in &mut rule.basis {
+        basis.checked = reading(vocabulary, &rule.text, (&rule.scope, &rule.limits), basis)?;
+    }
+    Ok(())
 }
 
 /// True when the text is a number of the kind.

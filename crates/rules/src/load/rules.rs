@@ -2,12 +2,13 @@
 
 use super::{Loader, SourceText};
 use crate::file::{BasisEntry, CaseEntry, RuleEntry, WhenUnknown};
+use crate::formula::FormulaError;
 use crate::formula::check::Names;
 use crate::formula::literal::{literal_readings, normal};
 use crate::problem::RuleProblem;
-use crate::rule::{Basis, Expect, Rule, RuleCase, RuleText};
+use crate::rule::{Basis, CheckedRule, Expect, Rule, RuleCase, RuleText};
 use crate::template::ForReaders;
-use crate::vocabulary::nearest;
+use crate::vocabulary::{Vocabulary, nearest};
 use std::collections::BTreeMap;
 use toml::Spanned;
 use trace::Severity;
@@ -51,6 +52,7 @@ impl Loader {
         self.scope_exists(source, scope, rule.scope.span().start);
         self.severity(source, &rule.severity);
         let caution = rule.caution.as_ref();
+        self.area(source, &rule.area, caution.is_some());
         if let Some(caution) = caution.filter(|caution| !self.book.cautions.contains_key(caution.get_ref())) {
             let known = self.book.cautions.keys().map(String::as_str);
             let problem = RuleProblem::Unknown {
@@ -69,7 +71,7 @@ impl Loader {
                 self.complain(source, value.span().start, problem);
             }
         }
-        let basis = self.basis(source, rule.basis.get_ref());
+        let mut basis = self.basis(source, rule.basis.get_ref());
         let cases = rule
             .case
             .iter()
@@ -118,6 +120,9 @@ impl Loader {
                 return;
             }
         };
+        if !self.own_readings(source, &text, (scope, &limits), &mut basis, rule.basis.get_ref()) {
+            return;
+        }
         for (name, value) in &rule.limits {
             if checked.limit(name).is_none() {
                 let at = value.span().start;
@@ -129,12 +134,14 @@ impl Loader {
             title: ForReaders::default(),
             why: ForReaders::default(),
             scope: scope.clone(),
+            area: rule.area.get_ref().clone(),
             severity: *rule.severity.get_ref(),
             basis,
             caution: caution.map(|caution| caution.get_ref().clone()),
             limits,
             amendments: Vec::new(),
             disabled: false,
+            withdrawn: Vec::new(),
             file: source.name.to_owned(),
             skip_when_unknown: rule.when_unknown == WhenUnknown::Skip,
             text,
@@ -148,6 +155,62 @@ impl Loader {
             }
         }
         self.book.rules.push(made);
+    }
+
+    /// Complains of an area that is not there, or that asks for a caution the rule does not have.
+    fn area(&mut self, source: &SourceText<'_>, area: &Spanned<String>, has_caution: bool) {
+        let (name, at) = (area.get_ref(), area.span().start);
+        let known = self.book.areas.iter().find(|known| &known.name == name);
+        let problem = match known {
+            Some(known) if known.hazard && !has_caution => RuleProblem::NoCaution(name.clone()),
+            Some(_) => return,
+            None => RuleProblem::Unknown {
+                what: "area",
+                name: name.clone(),
+                nearest: nearest(name, self.book.areas.iter().map(|area| area.name.as_str()))
+                    .map(str::to_owned),
+            },
+        };
+        self.complain(source, at, problem);
+    }
+
+    /// Checks the rule again for each basis with limits of its own; false when one cannot be.
+    pub(super) fn own_readings(
+        &mut self,
+        source: &SourceText<'_>,
+        text: &RuleText,
+        (scope, limits): (&str, &BTreeMap<String, String>),
+        basis: &mut [Basis],
+        entries: &[Spanned<BasisEntry>],
+    ) -> bool {
+        let before = self.problems.len();
+        for (basis, entry) in basis.iter_mut().zip(entries) {
+            for (name, value) in &entry.get_ref().limits {
+                let at = value.span().start;
+                if !limits.contains_key(name) {
+                    let problem = RuleProblem::Unknown {
+                        what: "limit",
+                        name: name.clone(),
+                        nearest: nearest(name, limits.keys().map(String::as_str)).map(str::to_owned),
+                    };
+                    self.complain(source, at, problem);
+                } else if literal_readings(&normal(value.get_ref())).is_empty() {
+                    let problem = RuleProblem::LimitUnit(value.get_ref().clone());
+                    self.complain(source, at, problem);
+                }
+            }
+            match reading(&self.book.vocabulary, text, (scope, limits), basis) {
+                Ok(checked) => basis.checked = checked,
+                Err((field, error)) => {
+                    let problem = RuleProblem::Formula {
+                        field,
+                        problem: error.problem,
+                    };
+                    self.complain(source, entry.span().start, problem);
+                }
+            }
+        }
+        self.problems.len() == before
     }
 
     /// Complains of a severity no rule may ask for.
@@ -166,6 +229,9 @@ impl Loader {
             if entry.editions.is_empty() {
                 self.complain(source, at, RuleProblem::NoBasis);
             }
+            if let Some(severity) = &entry.severity {
+                self.severity(source, severity);
+            }
             for edition in &entry.editions {
                 let known = self.book.edition(edition.get_ref());
                 if known.is_some_and(|known| known.document.is_none()) && entry.document.is_none() {
@@ -183,12 +249,19 @@ impl Loader {
                 place: entry.place.clone(),
                 status: entry.status.into(),
                 seen_in: entry.seen_in.clone(),
+                limits: entry
+                    .limits
+                    .iter()
+                    .map(|(name, value)| (name.clone(), normal(value.get_ref())))
+                    .collect(),
+                severity: entry.severity.as_ref().map(|severity| *severity.get_ref()),
+                checked: None,
             });
         }
         found
     }
 
-    fn unknown_edition(&self, name: &str) -> RuleProblem {
+    pub(super) fn unknown_edition(&self, name: &str) -> RuleProblem {
         let known = self.book.editions.iter().map(|edition| edition.name.as_str());
         RuleProblem::Unknown {
             what: "edition",
@@ -231,4 +304,24 @@ impl Loader {
             expect: expect?,
         })
     }
+}
+
+/// The rule with the limits that one basis has otherwise; none when it has none.
+pub(super) fn reading(
+    vocabulary: &Vocabulary,
+    text: &RuleText,
+    (scope, limits): (&str, &BTreeMap<String, String>),
+    basis: &Basis,
+) -> Result<Option<CheckedRule>, (&'static str, FormulaError)> {
+    if basis.limits.is_empty() {
+        return Ok(None);
+    }
+    let mut own = limits.clone();
+    own.extend(basis.limits.clone());
+    let names = Names {
+        vocabulary,
+        scope,
+        limits: &own,
+    };
+    text.check(&names).map(Some)
 }

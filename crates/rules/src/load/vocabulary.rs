@@ -7,7 +7,7 @@ use crate::formula::check::Names;
 use crate::kind::{NumberKind, ValueKind};
 use crate::problem::RuleProblem;
 use crate::template::{ForReaders, Template};
-use crate::vocabulary::{FactDefinition, Scope, nearest};
+use crate::vocabulary::{Area, FactDefinition, Scope, nearest};
 use std::collections::BTreeMap;
 
 impl Loader {
@@ -50,7 +50,23 @@ impl Loader {
                 family: entry.family.clone(),
                 document: entry.document.clone(),
                 year: entry.year.clone(),
+                follows: entry.follows.as_ref().map(|name| name.get_ref().clone()),
                 always: entry.always,
+            });
+        }
+        for entry in &file.area {
+            let entry = entry.get_ref();
+            self.filled(source, "meaning", &entry.meaning);
+            let name = entry.name.get_ref().clone();
+            if self.book.areas.iter().any(|area| area.name == name) {
+                let at = entry.name.span().start;
+                self.complain(source, at, RuleProblem::Duplicate { what: "area", name });
+                continue;
+            }
+            self.book.areas.push(Area {
+                name,
+                meaning: entry.meaning.get_ref().clone(),
+                hazard: entry.hazard,
             });
         }
         for entry in &file.caution {
@@ -103,6 +119,29 @@ impl Loader {
                 self.scope_exists(source, scope, name.span().start);
             }
         }
+    }
+
+    /// Complains of editions that follow what is not there, or themselves; any file may define them.
+    pub(super) fn editions_follow(&mut self, source: &SourceText<'_>, file: &RuleFile) {
+        for entry in &file.edition {
+            let entry = entry.get_ref();
+            let Some(follows) = &entry.follows else { continue };
+            let (name, at) = (follows.get_ref(), follows.span().start);
+            if self.book.edition(name).is_none() {
+                let problem = self.unknown_edition(name);
+                self.complain(source, at, problem);
+            } else if self.follows_itself(entry.name.get_ref()) {
+                let problem = RuleProblem::FollowsItself(entry.name.get_ref().clone());
+                self.complain(source, at, problem);
+            }
+        }
+    }
+
+    fn follows_itself(&self, name: &str) -> bool {
+        let line = self.book.lineage(name);
+        let last = line.last().and_then(|last| self.book.edition(last));
+        last.and_then(|edition| edition.follows.as_deref())
+            .is_some_and(|next| line.contains(&next))
     }
 
     /// Complains when no scope has the name.

@@ -45,7 +45,7 @@ impl Setter {
         let inputs = working::inputs(block, self.words).map(|table| self.table(&table));
         let steps: Vec<Value> = working::steps(block, self.words)
             .into_iter()
-            .map(|(label, step)| json!({"label": label, "words": self.lines(step)}))
+            .map(|(label, step)| json!({"label": label, "words": self.lines(&step)}))
             .collect();
         if inputs.is_none() && steps.is_empty() {
             return json!(null);
@@ -56,6 +56,12 @@ impl Setter {
             .iter()
             .flat_map(|input| [&input.symbol, &input.meaning, &input.value])
             .chain([&working.formula, &working.substituted, &working.result])
+            .chain(
+                working
+                    .turns
+                    .iter()
+                    .flat_map(|turn| [&turn.symbol, &turn.value, &turn.at]),
+            )
             .map(String::len)
             .sum();
         // What is longer may break over sheets.
