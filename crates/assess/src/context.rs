@@ -1,8 +1,9 @@
 //! What every part of an assessment works from: the record, the editions in force, and the book of assumptions.
 
 use crate::given::Given;
-use crate::{Desk, engine_names};
+use crate::{Desk, MeterSummary, engine_names};
 use job::{ElectricalEdition, HeatSource, Job, PlumbingEdition, SourceKind, SourceStatus};
+use quantity::Power;
 use rules::{Edition, RuleBook};
 use std::cell::RefCell;
 use tables::nec::NecEdition;
@@ -22,6 +23,8 @@ pub(crate) struct Context<'job> {
     pub(crate) plumbing_name: String,
     /// Editions of other families that were asked for.
     pub(crate) other_editions: Vec<String>,
+    /// What the meter file says, if it was read.
+    pub(crate) meter: Option<MeterSummary>,
     gaps: RefCell<Vec<Finding>>,
 }
 
@@ -75,6 +78,7 @@ impl<'job> Context<'job> {
                 .filter(|edition| !matches!(edition.family.as_str(), "electrical" | "plumbing"))
                 .map(|edition| edition.name.clone())
                 .collect(),
+            meter: desk.meter(),
             gaps: RefCell::default(),
         };
         for name in desk.editions() {
@@ -95,6 +99,16 @@ impl<'job> Context<'job> {
 
     pub(crate) fn nec(&self) -> NecEdition {
         engine_names::edition(self.electrical)
+    }
+
+    /// The measured maximum demand: of the meter file or as entered, the larger where there are both.
+    pub(crate) fn measured_maximum(&self) -> Option<Power> {
+        let read = self.meter.map(|meter| meter.maximum);
+        let entered = self.job.loads.measured_maximum;
+        match (read, entered) {
+            (Some(read), Some(entered)) => Some(read.max(entered)),
+            (one, other) => one.or(other),
+        }
     }
 
     /// Writes down that something could not be worked out, and why; it counts as unknown, never as met.

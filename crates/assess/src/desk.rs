@@ -1,5 +1,6 @@
 //! The one door to the outside: what an assessment needs and must not fetch for itself.
 
+use crate::MeterSummary;
 use job::{ElectricalEdition, PlumbingEdition};
 use rules::RuleBook;
 
@@ -27,6 +28,11 @@ pub trait Desk {
     fn editions(&self) -> &[String] {
         &[]
     }
+
+    /// What the meter file that the record names says, if the desk has read it.
+    fn meter(&self) -> Option<MeterSummary> {
+        None
+    }
 }
 
 /// A desk with nothing on it but a date: tests, and the command line.
@@ -36,6 +42,41 @@ pub struct DatedDesk {
     pub today: jiff::civil::Date,
     /// Electrical edition asked for, overriding the record's.
     pub electrical: Option<ElectricalEdition>,
+}
+
+/// Another desk, with what the record's meter file says.
+#[derive(Debug, Clone, Copy)]
+pub struct MeteredDesk<D> {
+    /// The desk as it was.
+    pub desk: D,
+    /// What the file says, where there is one.
+    pub meter: Option<MeterSummary>,
+}
+
+impl<D: Desk> Desk for MeteredDesk<D> {
+    fn today(&self) -> jiff::civil::Date {
+        self.desk.today()
+    }
+
+    fn electrical_edition(&self) -> Option<ElectricalEdition> {
+        self.desk.electrical_edition()
+    }
+
+    fn plumbing_edition(&self) -> Option<PlumbingEdition> {
+        self.desk.plumbing_edition()
+    }
+
+    fn rule_book(&self) -> &RuleBook {
+        self.desk.rule_book()
+    }
+
+    fn editions(&self) -> &[String] {
+        self.desk.editions()
+    }
+
+    fn meter(&self) -> Option<MeterSummary> {
+        self.meter
+    }
 }
 
 impl Desk for DatedDesk {

@@ -12,6 +12,7 @@ mod circuit_run;
 mod circuits;
 mod context;
 mod delivery;
+pub mod demand;
 mod desk;
 mod engine_names;
 mod facts;
@@ -19,6 +20,7 @@ mod fixtures;
 mod given;
 mod heat;
 mod mains_year;
+mod meter_report;
 mod modes;
 mod network;
 mod panels;
@@ -28,8 +30,9 @@ mod verdict;
 
 pub use assess::assess;
 pub use assessment::*;
-pub use desk::{BookDesk, DatedDesk, Desk};
+pub use desk::{BookDesk, DatedDesk, Desk, MeteredDesk};
 pub use facts::{observed_problems, observed_problems_by};
+pub use meter_report::*;
 
 /// JSON Schema (draft 2020-12) of an [`Assessment`] as written for machines.
 pub fn schema() -> schemars::Schema {

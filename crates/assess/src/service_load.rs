@@ -43,7 +43,7 @@ pub(crate) fn service(
         ] {
             push(context, &mut methods, id, name, result, service.rating);
         }
-        if let Some(maximum) = context.job.loads.measured_maximum {
+        if let Some(maximum) = context.measured_maximum() {
             let demand = MeasuredDemand {
                 maximum,
                 power_factor: Ratio::from_fraction(1.0),

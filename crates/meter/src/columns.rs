@@ -3,7 +3,8 @@
 //! In: a row and the names the caller gave. Out: the columns, or which one is missing. A heading counts by its words:
 //! "Usage (kWh)" is a value in kWh, "Interval Start" a start.
 
-use crate::csv_file::{CsvOptions, unit};
+use crate::csv_file::CsvOptions;
+use crate::csv_text::{HEAD_ROWS, unit};
 use crate::error::MeterError;
 use crate::note::shortened;
 use crate::reading_type::Scale;
@@ -212,7 +213,7 @@ impl Headings {
     fn missing(&self, what: &'static str) -> MeterError {
         MeterError::NoColumn {
             what,
-            rows: 40,
+            rows: HEAD_ROWS,
             found: self.list(),
         }
     }

@@ -5,6 +5,7 @@
 //! An interval block says by its links which meter reading it belongs to; the meter reading says which reading type
 //! describes it; the usage point is the beginning of its address. Where links are missing, the only reading type stands in.
 
+use crate::element::Element;
 use crate::error::{MeterError, Place};
 use crate::local_time::{ClockRule, LocalTime, Summer, YearlyMoment};
 use crate::note::{NoteKind, Notes, shortened};
@@ -21,33 +22,6 @@ const TEXT_MAX: usize = 512;
 /// Start of 2100, and the longest interval.
 const START_MAX_S: i64 = 4_102_444_800;
 const LENGTH_MAX_S: i64 = 31 * 86_400;
-
-macro_rules! elements {
-    ($($variant:ident $name:literal),+ $(,)?) => {
-        /// Elements that mean something here.
-        #[derive(Debug, Clone, Copy, PartialEq, Eq)]
-        pub(crate) enum Element { $($variant,)+ Other }
-
-        impl Element {
-            pub(crate) fn named(name: &str) -> Self {
-                match name { $($name => Self::$variant,)+ _ => Self::Other }
-            }
-            pub(crate) fn name(self) -> &'static str {
-                match self { $(Self::$variant => $name,)+ Self::Other => "another element" }
-            }
-        }
-    };
-}
-
-elements! {
-    Start "start", Duration "duration", TimePeriod "timePeriod", Value "value", IntervalReading "IntervalReading",
-    Quality "quality", ReadingQuality "ReadingQuality", IntervalBlock "IntervalBlock",
-    Entry "entry", Link "link", Title "title", UsagePoint "UsagePoint", ServiceCategory "ServiceCategory", Kind "kind",
-    MeterReading "MeterReading", ReadingType "ReadingType", Uom "uom", Multiplier "powerOfTenMultiplier",
-    FlowDirection "flowDirection", Commodity "commodity", Accumulation "accumulationBehaviour",
-    DefaultQuality "defaultQuality", LocalTimeParameters "LocalTimeParameters", Offset "tzOffset",
-    SummerOffset "dstOffset", SummerFrom "dstStartRule", SummerTo "dstEndRule", Feed "feed",
-}
 
 /// The reading being read.
 #[derive(Debug, Clone, Copy, Default)]

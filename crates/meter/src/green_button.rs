@@ -10,7 +10,8 @@
 //! Source of the structure: NAESB ESPI schema: seen in bindings generated from it and in three public sample files.
 
 use crate::bounded::{Bounded, PIECE_MAX};
-use crate::entries::{Element, Entries};
+use crate::element::Element;
+use crate::entries::Entries;
 use crate::error::{MeterError, Place};
 use crate::local_time::LocalTime;
 use crate::series::Import;

@@ -10,7 +10,9 @@
 mod bounded;
 mod columns;
 mod csv_file;
+mod csv_text;
 mod demand;
+mod element;
 mod entries;
 mod error;
 mod green_button;

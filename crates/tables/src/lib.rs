@@ -13,6 +13,7 @@ pub mod conductor;
 pub mod conductor_impedance;
 pub mod conduit;
 pub mod demand;
+pub mod draw_pattern;
 pub mod dwelling_service;
 pub mod fault_constant;
 pub mod figures;

@@ -12,6 +12,7 @@
 //! result is a number; only input outside a stated range and a search that fails are errors ([`WaterError`]).
 
 pub mod activation;
+pub mod draws;
 mod error;
 pub mod expansion;
 pub mod friction;

@@ -1,6 +1,7 @@
 //! Facts of the job, the service and the water supply.
 
 use super::{Results, Sheet};
+use crate::MeterSummary;
 use crate::circuits::rated_power;
 use crate::context::Context;
 use job::{SourceKind, SourceStatus};
@@ -78,12 +79,22 @@ fn service<'s>(
     sheet.computed("service.load_method", chosen.map(|_| "existing dwelling"));
     sheet.computed("service.nameplate_coincident", service.coincident.current);
     sheet.computed("service.voltage_step", service.voltage_step);
-    if let Some(maximum) = context.job.loads.measured_maximum {
+    if let Some(maximum) = context.measured_maximum() {
         sheet.set(
             "service.measured_peak",
             Current::from_amperes(maximum.as_watts() / service.voltage.as_volts()),
             Origin::Measured,
         );
+    }
+    if let Some(meter) = context.meter {
+        sheet.set("service.record_length", meter.covered, Origin::Measured);
+        // Nothing sent out proves nothing: the house may use all it makes.
+        if meter.generation {
+            sheet.set("service.generation_behind_meter", true, Origin::Measured);
+        }
+        if meter.maximum_bound > meter.maximum {
+            coarse(context, &meter);
+        }
     }
     let added: f64 = context
         .heaters()
@@ -105,6 +116,21 @@ fn service<'s>(
     sheet.entered("service.sources_interlocked", interlocked);
     sheet.observed("service");
     sheet
+}
+
+/// Intervals above 15 minutes leave the demand that the method asks for open.
+fn coarse(context: &Context<'_>, meter: &MeterSummary) {
+    let units = context.given.units();
+    context.gap(
+        "service",
+        "the measured demand over 15 minutes",
+        format!(
+            "the meter averages over {}: the largest 15-minute demand lies between {} and {}; the lower was used",
+            meter.interval.show_in("min"),
+            meter.maximum.show(units),
+            meter.maximum_bound.show(units)
+        ),
+    );
 }
 
 fn water<'s>(
