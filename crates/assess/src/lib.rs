@@ -10,6 +10,7 @@ mod assessment;
 mod circuit_plan;
 mod circuit_run;
 mod circuits;
+mod compare;
 mod context;
 mod delivery;
 pub mod demand;
@@ -30,6 +31,9 @@ mod verdict;
 
 pub use assess::assess;
 pub use assessment::*;
+pub use compare::{
+    COMPARISON_VERSION, EditionComparison, EditionSide, FindingChange, Pair, compare_editions,
+};
 pub use desk::{BookDesk, DatedDesk, Desk, MeteredDesk};
 pub use facts::{observed_problems, observed_problems_by};
 pub use meter_report::*;
@@ -40,6 +44,16 @@ pub fn schema() -> schemars::Schema {
     schema.insert(
         "$id".to_owned(),
         format!("urn:wattspring:assessment:{ASSESSMENT_VERSION}").into(),
+    );
+    schema
+}
+
+/// JSON Schema (draft 2020-12) of an [`EditionComparison`] as written for machines.
+pub fn comparison_schema() -> schemars::Schema {
+    let mut schema = schemars::schema_for!(EditionComparison);
+    schema.insert(
+        "$id".to_owned(),
+        format!("urn:wattspring:edition-comparison:{COMPARISON_VERSION}").into(),
     );
     schema
 }

@@ -225,3 +225,157 @@ fn fault_current_at_the_main_panel_is_the_hand_value() {
         Some(Severity::Met)
     );
 }
+
+#[test]
+fn findings_near_live_parts_pressure_or_scalding_water_carry_a_caution() {
+    let book = rules::RuleBook::embedded();
+    for name in ["far-bath", "hundred-amp", "apartment"] {
+        let (_, assessment) = example(name);
+        for finding in &assessment.findings {
+            let Some(rule) = book.rule(&finding.rule) else {
+                continue;
+            };
+            let area = book.areas().iter().find(|area| area.name == rule.area).unwrap();
+            assert!(
+                !area.hazard || finding.caution.is_some(),
+                "{name}: {}",
+                finding.rule
+            );
+        }
+        // Words that only the authority or a licensed person may say.
+        let text = serde_json::to_string(&assessment.findings)
+            .unwrap()
+            .to_lowercase();
+        for word in text.split(|c: char| !c.is_alphabetic()) {
+            assert!(
+                !["safe", "safely", "legal", "compliant", "compliance", "approved"].contains(&word),
+                "{name}"
+            );
+        }
+    }
+}
+
+#[test]
+fn a_voltage_drop_turns_at_the_length_the_engine_gives() {
+    // Independent way: the engine's own longest length of the conductor for a drop of 3 %, an explicit formula.
+    let (_, far_bath) = example("far-bath");
+    for circuit in &far_bath.circuits {
+        let subject = format!("circuit {}", circuit.id);
+        let found =
+            |finding: &&trace::Finding| finding.rule == "circuit.voltage-drop" && finding.subject == subject;
+        let finding = far_bath.findings.iter().find(found).unwrap();
+        let turn = finding
+            .working
+            .turns
+            .iter()
+            .find(|turn| turn.symbol.contains("length"))
+            .unwrap();
+        let at: quantity::Length = turn.at.parse().unwrap();
+        let reach = circuit
+            .longest
+            .iter()
+            .find(|reach| reach.conductor == circuit.conductor)
+            .unwrap();
+        assert!((circuit.drop_target.as_percent() - 3.0).abs() < 1e-9);
+        assert!(
+            (at.as_feet() / reach.length.as_feet() - 1.0).abs() < 0.03,
+            "{} {:?}",
+            turn.at,
+            reach.length
+        );
+    }
+}
+
+#[test]
+fn a_low_flow_basin_turns_at_the_set_point_of_the_mixing_balance() {
+    // By hand: hot flow = Q (Tuse − Tcold) ÷ (Tset − Tcold), so the set point at which it is the activation flow.
+    let (_, far_bath) = example("far-bath");
+    let found = |finding: &&trace::Finding| {
+        finding.rule == "fixture.activation" && finding.subject == "far bath shower"
+    };
+    let finding = far_bath.findings.iter().find(found).unwrap();
+    let flow = finding
+        .working
+        .turns
+        .iter()
+        .find(|turn| turn.symbol == "hot flow warmest month")
+        .unwrap();
+    let (now, at): (quantity::VolumeFlow, quantity::VolumeFlow) =
+        (flow.value.parse().unwrap(), flow.at.parse().unwrap());
+    let cold = far_bath.mains.warmest.as_fahrenheit();
+    let by_hand = cold + (118.0 - cold) * (now.as_gallons_per_minute() / at.as_gallons_per_minute());
+    let set_point = finding
+        .working
+        .turns
+        .iter()
+        .find(|turn| turn.symbol == "set point");
+    match set_point {
+        Some(turn) => {
+            let told: Temperature = turn.at.parse().unwrap();
+            assert!(
+                (told.as_fahrenheit() - by_hand).abs() < 1.0,
+                "{} {by_hand}",
+                turn.at
+            );
+        }
+        None => assert!(!(90.0..=160.0).contains(&by_hand), "{by_hand}"),
+    }
+}
+
+#[test]
+fn what_nobody_looked_at_is_not_stated() {
+    let (mut job, _) = example("far-bath");
+    for circuit in &mut job.circuits {
+        circuit.existing = true;
+        circuit.ground = None;
+    }
+    let desk = DatedDesk {
+        today: jiff::civil::date(2026, 11, 25),
+        electrical: None,
+    };
+    let assessment = assess(&job, &desk);
+    for rule in ["circuit.equipment-ground-present", "circuit.disconnect-opens-all"] {
+        let of_rule: Vec<Severity> = assessment
+            .findings
+            .iter()
+            .filter(|finding| finding.rule == rule)
+            .map(|finding| finding.severity)
+            .collect();
+        assert!(!of_rule.is_empty(), "{rule}");
+        assert!(
+            of_rule.iter().all(|severity| *severity == Severity::Unknown),
+            "{rule}"
+        );
+    }
+}
+
+#[test]
+fn two_editions_of_one_job_are_compared() {
+    let (job, _) = example("far-bath");
+    let book = rules::RuleBook::embedded();
+    let desk = assess::BookDesk {
+        today: jiff::civil::date(2026, 11, 25),
+        book,
+        editions: Vec::new(),
+    };
+    let compared = assess::compare_editions(&job, &desk, "2017", "2023").unwrap();
+    // 250.122(B): by the 2017 book the ground grows with 8 to 6 AWG whatever the reason, later not for surroundings.
+    let ground = compared
+        .changes
+        .iter()
+        .find(|change| change.rule == "circuit.equipment-ground-size");
+    assert!(!ground.unwrap().result.is_same());
+    let same = assess::compare_editions(&job, &desk, "2020", "2020").unwrap();
+    assert!(same.appears.is_empty() && same.vanishes.is_empty() && same.changes.is_empty());
+    assert!(assess::compare_editions(&job, &desk, "2017", "UPC 2021").is_err());
+    let plumbing = assess::compare_editions(&job, &desk, "ipc-2021", "upc-2021").unwrap();
+    let appears = plumbing
+        .appears
+        .iter()
+        .any(|finding| finding.rule == "source.discharge-not-into-pan");
+    let vanishes = plumbing
+        .vanishes
+        .iter()
+        .any(|finding| finding.rule == "source.discharge-end-ipc");
+    assert!(appears && vanishes);
+}

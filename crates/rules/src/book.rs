@@ -105,16 +105,7 @@ impl RuleBook {
     pub fn choose<'n>(&self, names: impl IntoIterator<Item = &'n str>) -> Result<Editions, EditionError> {
         let mut chosen: Vec<&Edition> = Vec::new();
         for name in names {
-            let edition = self.edition(name).ok_or_else(|| EditionError::Unknown {
-                name: name.to_owned(),
-                known: self
-                    .editions
-                    .iter()
-                    .filter(|edition| !edition.always)
-                    .map(|edition| edition.name.as_str())
-                    .collect::<Vec<_>>()
-                    .join(", "),
-            })?;
+            let edition = self.edition(name).ok_or_else(|| self.unknown_edition(name))?;
             if let Some(other) = chosen.iter().find(|other| other.family == edition.family) {
                 return Err(EditionError::Two {
                     first: other.name.clone(),
@@ -126,6 +117,41 @@ impl RuleBook {
         Ok(Editions {
             chosen: chosen.into_iter().map(|edition| edition.name.clone()).collect(),
         })
+    }
+
+    /// The edition a person means by `written`: its name in any spelling of case, spaces and hyphens, or its year alone
+    /// when only one has it.
+    ///
+    /// # Errors
+    /// When there is none, or more than one.
+    pub fn find_edition(&self, written: &str) -> Result<&Edition, EditionError> {
+        let plain = |text: &str| -> String {
+            let letters = text.chars().filter(|c| c.is_alphanumeric());
+            letters.flat_map(char::to_lowercase).collect()
+        };
+        let wanted = plain(written);
+        let to_choose = || self.editions.iter().filter(|edition| !edition.always);
+        if let Some(edition) = to_choose().find(|edition| plain(&edition.name) == wanted) {
+            return Ok(edition);
+        }
+        let of_year: Vec<&Edition> = to_choose()
+            .filter(|edition| edition.year.as_ref().is_some_and(|year| plain(year) == wanted))
+            .collect();
+        match of_year.as_slice() {
+            [] => Err(self.unknown_edition(written)),
+            [one] => Ok(one),
+            several => Err(EditionError::Several {
+                name: written.to_owned(),
+                fitting: names(several.iter().copied(), " or "),
+            }),
+        }
+    }
+
+    fn unknown_edition(&self, name: &str) -> EditionError {
+        EditionError::Unknown {
+            name: name.to_owned(),
+            known: names(self.editions.iter().filter(|edition| !edition.always), ", "),
+        }
     }
 
     /// An empty set of facts about one subject, to be filled and handed to [`RuleBook::assess`].
@@ -186,6 +212,11 @@ impl RuleBook {
         }
         Some(far)
     }
+}
+
+fn names<'e>(editions: impl Iterator<Item = &'e Edition>, between: &str) -> String {
+    let names: Vec<&str> = editions.map(|edition| edition.name.as_str()).collect();
+    names.join(between)
 }
 
 /// True when a word of the text differs from `word` by one slip of the pen.

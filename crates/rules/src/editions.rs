@@ -44,6 +44,22 @@ pub enum EditionError {
         /// The names known.
         known: String,
     },
+    /// More than one edition that the words may mean.
+    #[error("`{name}` may be {fitting}; write the name in full")]
+    Several {
+        /// The name given.
+        name: String,
+        /// The names it may be.
+        fitting: String,
+    },
+    /// Editions of two families where two of one are compared.
+    #[error("`{first}` and `{second}` are not editions of one code; compare two of one")]
+    Families {
+        /// The first.
+        first: String,
+        /// The second.
+        second: String,
+    },
     /// Two of one family.
     #[error("`{first}` and `{second}` are editions of one family; choose one")]
     Two {

@@ -72,20 +72,60 @@ mod tests {
     }
 
     #[test]
-    fn every_rule_has_a_case_that_fires_and_one_that_keeps_it_quiet() {
-        // The cases themselves are tried when the book is loaded.
-        for rule in RuleBook::embedded().rules() {
-            let fires = |expect: Expect| expect == Expect::Finding(rule.severity);
-            let quiet =
-                |expect: Expect| matches!(expect, Expect::NotApplicable | Expect::Finding(Severity::Met));
+    fn every_rule_has_a_case_that_fires_and_one_that_keeps_it_quiet_in_each_of_its_editions() {
+        // The cases themselves are tried when the book is loaded: one without edition in every edition of its rule.
+        let book = RuleBook::embedded();
+        for rule in book.rules() {
+            for edition in book.editions_of(rule) {
+                let basis = rule
+                    .basis
+                    .iter()
+                    .find(|basis| basis.editions.contains(&edition.name));
+                let severity = basis.and_then(|basis| basis.severity).unwrap_or(rule.severity);
+                let tried: Vec<Expect> = rule
+                    .cases
+                    .iter()
+                    .filter(|case| case.edition.as_ref().is_none_or(|name| name == &edition.name))
+                    .map(|case| case.expect)
+                    .collect();
+                let fires = tried.contains(&Expect::Finding(severity));
+                let quiet = |expect: &Expect| {
+                    matches!(expect, Expect::NotApplicable | Expect::Finding(Severity::Met))
+                };
+                assert!(fires, "{}: no case fires by {}", rule.id, edition.name);
+                assert!(
+                    tried.iter().any(quiet),
+                    "{}: no case is quiet by {}",
+                    rule.id,
+                    edition.name
+                );
+            }
+        }
+    }
+
+    #[test]
+    fn rules_near_live_parts_pressure_or_scalding_water_carry_a_caution() {
+        let book = RuleBook::embedded();
+        let hazardous = [
+            "grounding",
+            "disconnect",
+            "relief",
+            "thermal-expansion",
+            "scald",
+            "commissioning",
+        ];
+        for name in hazardous {
             assert!(
-                rule.cases.iter().any(|case| fires(case.expect)),
-                "{}: no case fires",
-                rule.id
+                book.areas().iter().any(|area| area.name == name && area.hazard),
+                "{name}"
             );
+        }
+        for rule in book.rules() {
+            let area = book.areas().iter().find(|area| area.name == rule.area).unwrap();
+            assert!(!area.hazard || rule.caution.is_some(), "{}", rule.id);
             assert!(
-                rule.cases.iter().any(|case| quiet(case.expect)),
-                "{}: no case is quiet",
+                rule.severity != Severity::Stop || rule.caution.is_some(),
+                "{}",
                 rule.id
             );
         }

@@ -56,6 +56,14 @@ impl RuleBook {
         })
     }
 
+    /// Whether a rule holds in an edition; guidance and practice hold in every one.
+    pub fn holds_in(&self, rule: &Rule, edition: &str) -> bool {
+        let chosen = Editions {
+            chosen: vec![edition.to_owned()],
+        };
+        !rule.disabled && self.in_force(rule, &chosen).is_some()
+    }
+
     /// The edition, of those that `chosen` follows, for which the rule was last written.
     fn written_for<'b>(&'b self, rule: &Rule, chosen: &str) -> Option<&'b Edition> {
         for name in self.lineage(chosen) {

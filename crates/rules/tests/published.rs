@@ -4,7 +4,9 @@ use quantity::UnitSystem;
 use rules::RuleBook;
 use trace::Origin;
 
-const FILES: [&str; 10] = [
+const FILES: [&str; 12] = [
+    "dwelling-service",
+    "energy-management",
     "worked-circuits",
     "annex-d",
     "existing-dwelling-loads",

@@ -1,23 +1,25 @@
 //! `wattspring assess`: reads a record, works it out, prints the report, writes the papers.
 
 use crate::cli::{AssessArgs, Format};
-use crate::{figures, materials_file, status};
-use assess::{Assessment, DatedDesk};
+use crate::{edition_paper, figures, materials_file, rule_book, status};
+use assess::{Assessment, BookDesk};
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
 use papers::report::{ReportDetail, ReportDrawings, report};
 use papers::terminal::{self, Look};
+use rules::RuleBook;
 use std::io::{Read, Write};
 use std::path::Path;
 use std::process::ExitCode;
 
 /// Works out the record and prints it.
 pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miette::Result<ExitCode> {
-    let job = read(&args.job)?;
-    let desk = DatedDesk {
-        today: args.date.unwrap_or_else(|| jiff::ZonedDateTime::now().date()),
-        electrical: args.edition.map(Into::into),
-    };
+    let book = rule_book::with_local(&args.book.local)?;
+    let job = read(&args.job, &book)?;
+    let desk = rule_book::desk(&book, &args.book, args.date)?;
+    if let Some(editions) = &args.compare {
+        return compare(&job, &desk, editions, args.format, styled, out);
+    }
     let assessment = assess::assess(&job, &desk);
     let drawings = figures::drawings(&job, &assessment);
     let detail = if args.all {
@@ -46,8 +48,42 @@ pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miet
     Ok(status::of(assessment.worst()))
 }
 
-/// Reads and checks a record; `-` is standard input.
-pub(crate) fn read(path: &Path) -> miette::Result<Job> {
+/// Works the record out under two editions and prints what changes.
+fn compare(
+    job: &Job,
+    desk: &BookDesk<'_>,
+    editions: &str,
+    format: Format,
+    styled: bool,
+    out: &mut impl Write,
+) -> miette::Result<ExitCode> {
+    let Some((first, second)) = editions.split_once(',') else {
+        return Err(miette!(
+            help = "write them as `--compare 2017,2023`",
+            "two editions are wanted, with a comma between, not `{editions}`"
+        ));
+    };
+    let compared = assess::compare_editions(job, desk, first.trim(), second.trim()).into_diagnostic()?;
+    match format {
+        Format::Json => {
+            serde_json::to_writer_pretty(&mut *out, &compared)
+                .into_diagnostic()
+                .wrap_err("the JSON could not be written")?;
+            writeln!(out).into_diagnostic()?;
+        }
+        Format::Text => {
+            let document = edition_paper::document(&compared, desk.today, job.about.units);
+            let page = terminal::print(&document, Look { columns: 80, styled });
+            out.write_all(page.as_bytes())
+                .into_diagnostic()
+                .wrap_err("the comparison could not be printed")?;
+        }
+    }
+    Ok(status::of(compared.worst()))
+}
+
+/// Reads and checks a record by the words of a rule book; `-` is standard input.
+pub(crate) fn read(path: &Path, book: &RuleBook) -> miette::Result<Job> {
     let name = path.display().to_string();
     let bytes = if name == "-" {
         let mut bytes = Vec::new();
@@ -74,7 +110,9 @@ pub(crate) fn read(path: &Path) -> miette::Result<Job> {
             .into_diagnostic()
             .wrap_err_with(|| format!("`{name}` could not be read"))?
     };
-    Ok(jobfile::read_with(&name, &bytes, assess::observed_problems)?)
+    Ok(jobfile::read_with(&name, &bytes, |job| {
+        assess::observed_problems_by(book, job)
+    })?)
 }
 
 fn write_papers(

@@ -44,9 +44,11 @@ pub(crate) struct AssessArgs {
     /// Also write the report (PDF, HTML) and its drawings into this folder.
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
-    /// Electrical code edition to apply instead of the record's.
-    #[arg(long, value_enum)]
-    pub(crate) edition: Option<Edition>,
+    #[command(flatten)]
+    pub(crate) book: BookArgs,
+    /// Say what changes between two editions, such as `2017,2023`, instead of the report.
+    #[arg(long, value_name = "FIRST,SECOND", num_args = 1, conflicts_with_all = ["out", "all"])]
+    pub(crate) compare: Option<String>,
     /// Date printed on papers instead of today's (YYYY-MM-DD).
     #[arg(long, value_name = "DATE")]
     pub(crate) date: Option<jiff::civil::Date>,
@@ -55,13 +57,23 @@ pub(crate) struct AssessArgs {
     pub(crate) all: bool,
 }
 
+/// Which rules are applied.
+#[derive(Debug, Clone, Args)]
+pub(crate) struct BookArgs {
+    /// Code edition to apply instead of the record's, such as `2023` or `upc-2021`; once for each code.
+    #[arg(long = "edition", value_name = "NAME")]
+    pub(crate) editions: Vec<String>,
+    /// A file of local rules, editions or amendments on top of the published rule book.
+    #[arg(long = "local", value_name = "FILE")]
+    pub(crate) local: Vec<PathBuf>,
+}
+
 #[derive(Debug, Args)]
 pub(crate) struct OptionsArgs {
     /// The job record (`*.job.toml`), or `-` for standard input.
     pub(crate) job: PathBuf,
-    /// Electrical code edition to apply instead of the record's.
-    #[arg(long, value_enum)]
-    pub(crate) edition: Option<Edition>,
+    #[command(flatten)]
+    pub(crate) book: BookArgs,
     /// Date printed instead of today's (YYYY-MM-DD).
     #[arg(long, value_name = "DATE")]
     pub(crate) date: Option<jiff::civil::Date>,
@@ -73,30 +85,6 @@ pub(crate) enum Format {
     Text,
     /// JSON for machines, by docs/schema/assessment.schema.json.
     Json,
-}
-
-/// Editions of the electrical code carried.
-#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
-pub(crate) enum Edition {
-    /// NEC 2017.
-    #[value(name = "nec-2017")]
-    Nec2017,
-    /// NEC 2020.
-    #[value(name = "nec-2020")]
-    Nec2020,
-    /// NEC 2023.
-    #[value(name = "nec-2023")]
-    Nec2023,
-}
-
-impl From<Edition> for job::ElectricalEdition {
-    fn from(edition: Edition) -> Self {
-        match edition {
-            Edition::Nec2017 => Self::Nec2017,
-            Edition::Nec2020 => Self::Nec2020,
-            Edition::Nec2023 => Self::Nec2023,
-        }
-    }
 }
 
 #[derive(Debug, Args)]
@@ -156,4 +144,40 @@ pub(crate) enum Today {
 pub(crate) struct RulesArgs {
     /// Words to search for, or the id of one rule to explain.
     pub(crate) words: Vec<String>,
+    /// Only rules of this area, such as `grounding`; a word that is no area lists them.
+    #[arg(long)]
+    pub(crate) area: Option<String>,
+    /// Only rules that hold in this edition, such as `2020`.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) edition: Option<String>,
+    /// Only rules read this surely.
+    #[arg(long, value_enum)]
+    pub(crate) status: Option<Status>,
+    /// A file of local rules, editions or amendments on top of the published rule book.
+    #[arg(long = "local", value_name = "FILE")]
+    pub(crate) local: Vec<PathBuf>,
+}
+
+/// How surely a rule was read in its source.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
+pub(crate) enum Status {
+    /// Seen in the source, or in a page quoting it.
+    Seen,
+    /// From memory.
+    Memory,
+    /// Trade habit, no source.
+    CommonPractice,
+    /// Worked out from facts with sources of their own.
+    Computed,
+}
+
+impl From<Status> for trace::SourceStatus {
+    fn from(status: Status) -> Self {
+        match status {
+            Status::Seen => Self::Seen,
+            Status::Memory => Self::Memory,
+            Status::CommonPractice => Self::CommonPractice,
+            Status::Computed => Self::Computed,
+        }
+    }
 }

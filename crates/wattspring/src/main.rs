@@ -5,10 +5,12 @@
 mod ask;
 mod assess_command;
 mod cli;
+mod edition_paper;
 mod figures;
 mod materials_file;
 mod new_command;
 mod options_command;
+mod rule_book;
 mod rules_command;
 mod starter;
 mod status;

@@ -2,7 +2,8 @@
 
 use crate::assess_command::read;
 use crate::cli::OptionsArgs;
-use assess::DatedDesk;
+use crate::rule_book;
+use assess::BookDesk;
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
 use options::{Evaluated, TankFate, evaluate, pareto, range_source};
@@ -14,11 +15,9 @@ use std::io::Write;
 
 /// Reads the record, tries the units and prints them.
 pub(crate) fn run(args: &OptionsArgs, styled: bool, out: &mut impl Write) -> miette::Result<()> {
-    let job = read(&args.job)?;
-    let desk = DatedDesk {
-        today: args.date.unwrap_or_else(|| jiff::ZonedDateTime::now().date()),
-        electrical: args.edition.map(Into::into),
-    };
+    let book = rule_book::with_local(&args.book.local)?;
+    let job = read(&args.job, &book)?;
+    let desk = rule_book::desk(&book, &args.book, args.date)?;
     let evaluated = evaluate(&job, &desk);
     if evaluated.is_empty() {
         return Err(miette!(
@@ -26,15 +25,15 @@ pub(crate) fn run(args: &OptionsArgs, styled: bool, out: &mut impl Write) -> mie
             "the record has no proposed on-demand unit to be changed"
         ));
     }
-    let document = paper(&job, desk, &evaluated);
+    let document = paper(&job, &desk, &evaluated);
     let page = terminal::print(&document, Look { columns: 80, styled });
     out.write_all(page.as_bytes())
         .into_diagnostic()
         .wrap_err("the options could not be printed")
 }
 
-fn paper(job: &Job, desk: DatedDesk, evaluated: &[Evaluated]) -> Document {
-    let written = assess::assess(job, &desk).head;
+fn paper(job: &Job, desk: &BookDesk<'_>, evaluated: &[Evaluated]) -> Document {
+    let written = assess::assess(job, desk).head;
     let mut head = Head::new(written.title, desk.today);
     head.revision = Some(written.revision);
     head.edition = Some(format!("{}, {}", written.electrical_code, written.plumbing_code));

@@ -87,6 +87,86 @@ fn the_schema_is_the_one_of_the_types() {
     }
 }
 
+/// The invented town's rule file.
+fn town() -> PathBuf {
+    PathBuf::from(env!("CARGO_MANIFEST_DIR")).join("../rules/tests/local/town.toml")
+}
+
+#[test]
+fn a_local_file_brings_rules_amendments_and_an_edition() {
+    let done = wattspring()
+        .args(["assess", "--date", "2026-11-25", "--edition", "2026", "--local"])
+        .arg(town())
+        .arg(example("far-bath"))
+        .assert()
+        .code(1);
+    let page = text(&done.get_output().stdout);
+    for words in ["NEC 2026", "as in NEC 2023", "amended by Springfield 12-5"] {
+        let flat: String = page.split_whitespace().collect::<Vec<_>>().join(" ");
+        assert!(flat.contains(words), "{words}");
+    }
+    wattspring()
+        .args(["assess", "--edition", "2026"])
+        .arg(example("far-bath"))
+        .assert()
+        .code(3);
+    let folder = tempfile::tempdir().expect("a folder");
+    let broken = folder.path().join("broken.toml");
+    std::fs::write(&broken, "[[amend]]\nrule = \"water.static-presure\"\n").expect("a file");
+    let refused = wattspring()
+        .args(["rules", "--local"])
+        .arg(&broken)
+        .assert()
+        .code(3);
+    assert!(text(&refused.get_output().stderr).contains("broken.toml"));
+}
+
+#[test]
+fn two_editions_are_compared_on_eighty_columns_and_for_machines() {
+    let run = |more: &[&str]| {
+        let done = wattspring()
+            .args(["assess", "--date", "2026-11-25", "--compare", "2017,2023"])
+            .args(more)
+            .arg(example("far-bath"))
+            .assert()
+            .code(1);
+        text(&done.get_output().stdout)
+    };
+    let page = run(&[]);
+    assert!(page.contains("NEC 2017") && page.contains("Change severity or figures"));
+    assert!(page.lines().all(|line| line.chars().count() <= 80));
+    let value: serde_json::Value = serde_json::from_str(&run(&["--format", "json"])).expect("JSON");
+    let schema = serde_json::to_value(assess::comparison_schema()).expect("a schema");
+    assert!(
+        jsonschema::validator_for(&schema)
+            .expect("usable")
+            .is_valid(&value)
+    );
+    for wrong in ["2017", "2017,2014", "2017,upc-2021"] {
+        wattspring()
+            .args(["assess", "--compare", wrong])
+            .arg(example("far-bath"))
+            .assert()
+            .code(3);
+    }
+}
+
+#[test]
+fn rules_are_filtered_and_stand_side_by_side() {
+    let run = |args: &[&str]| {
+        let done = wattspring().arg("rules").args(args).assert().success();
+        text(&done.get_output().stdout)
+    };
+    let all = run(&["--area", "service"]);
+    let older = run(&["--area", "service", "--edition", "2017"]);
+    assert!(all.contains("service.surge-protection") && !older.contains("service.surge-protection"));
+    assert!(!run(&["--status", "seen", "--area", "relief"]).contains("source.tank-relief"));
+    let one = run(&["circuit.gfci-receptacle"]);
+    assert!(one.contains("NEC 2017: 210.8(A); change; voltage 125 V"));
+    assert!(one.contains("Usual remedy") && one.contains("How to get it"));
+    wattspring().args(["rules", "--area", "nowhere"]).assert().code(3);
+}
+
 #[test]
 fn papers_are_written_and_are_the_same_twice() {
     let folder = tempfile::tempdir().expect("a folder");
