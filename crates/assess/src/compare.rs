@@ -4,9 +4,9 @@
 //! [`compare_editions`]. Both sides are whole assessments; findings are matched by rule and subject. Judges nothing
 //! beyond them, and prints nothing.
 
-use crate::{Assessment, BookDesk, Desk, assess};
-use job::Job;
-use rules::{Edition, EditionError};
+use crate::{Assessment, Desk, MeterSummary, assess};
+use job::{ElectricalEdition, Job, PlumbingEdition};
+use rules::{Edition, EditionError, RuleBook};
 use schemars::JsonSchema;
 use serde::Serialize;
 use trace::{Finding, Severity};
@@ -114,15 +114,46 @@ pub fn compare_editions(
             let other = book.editions().iter().find(|other| &other.name == *name);
             other.is_none_or(|other| other.family != edition.family)
         });
-        let side = BookDesk {
-            today: desk.today(),
-            book,
+        let side = EditionDesk {
+            desk,
             editions: others.cloned().chain([edition.name.clone()]).collect(),
         };
         assess(job, &side)
     };
     let (before, after) = (under(first), under(second));
     Ok(differences(&first.name, &before, &second.name, &after))
+}
+
+/// The same desk with other editions on it.
+struct EditionDesk<'d, D> {
+    desk: &'d D,
+    editions: Vec<String>,
+}
+
+impl<D: Desk> Desk for EditionDesk<'_, D> {
+    fn today(&self) -> jiff::civil::Date {
+        self.desk.today()
+    }
+
+    fn electrical_edition(&self) -> Option<ElectricalEdition> {
+        self.desk.electrical_edition()
+    }
+
+    fn plumbing_edition(&self) -> Option<PlumbingEdition> {
+        self.desk.plumbing_edition()
+    }
+
+    fn rule_book(&self) -> &RuleBook {
+        self.desk.rule_book()
+    }
+
+    fn editions(&self) -> &[String] {
+        &self.editions
+    }
+
+    fn meter(&self) -> Option<MeterSummary> {
+        self.desk.meter()
+    }
 }
 
 fn differences(first: &str, before: &Assessment, second: &str, after: &Assessment) -> EditionComparison {
@@ -192,7 +223,6 @@ fn change(old: &Finding, new: &Finding) -> Option<FindingChange> {
 mod tests {
     use super::*;
     use quantity::UnitSystem;
-    use rules::RuleBook;
     use trace::Origin;
 
     fn finding(limit: &str) -> Finding {

@@ -2,7 +2,7 @@
 
 use crate::cli::{AssessArgs, Format};
 use crate::{edition_paper, figures, materials_file, rule_book, status};
-use assess::{Assessment, BookDesk};
+use assess::{Assessment, Desk};
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
 use papers::report::{ReportDetail, ReportDrawings, report};
@@ -51,7 +51,7 @@ pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miet
 /// Works the record out under two editions and prints what changes.
 fn compare(
     job: &Job,
-    desk: &BookDesk<'_>,
+    desk: &impl Desk,
     editions: &str,
     format: Format,
     styled: bool,
@@ -72,7 +72,7 @@ fn compare(
             writeln!(out).into_diagnostic()?;
         }
         Format::Text => {
-            let document = edition_paper::document(&compared, desk.today, job.about.units);
+            let document = edition_paper::document(&compared, desk.today(), job.about.units);
             let page = terminal::print(&document, Look { columns: 80, styled });
             out.write_all(page.as_bytes())
                 .into_diagnostic()
