@@ -1,8 +1,8 @@
 //! The JSON Schemas in `docs/schema/`, made from the types themselves.
 //!
-//! In: the schemas that `jobfile` and `assess` make of their types. Out: `job.schema.json`,
-//! `assessment.schema.json` and `edition-comparison.schema.json`, or with `check` the complaint that they differ from the types. A test does the same, so a
-//! change of the types cannot leave them behind. Knows no field by name.
+//! In: the schemas that `jobfile` and `assess` make of their types. Out: a file each, or with `check` the complaint that
+//! they differ from the types. A test does the same, so a change of the types cannot leave them behind. Knows no field by
+//! name.
 
 use crate::Outcome;
 use crate::tree::{Problem, root};
@@ -34,14 +34,16 @@ pub(crate) fn run(check: bool) -> Outcome {
 }
 
 /// Each file by name with the text it should hold.
-fn schemas() -> Outcome<[(&'static str, String); 3]> {
+fn schemas() -> Outcome<[(&'static str, String); 4]> {
     let record = serde_json::to_string_pretty(&jobfile::schema())?;
     let assessment = serde_json::to_string_pretty(&assess::schema())?;
     let comparison = serde_json::to_string_pretty(&assess::comparison_schema())?;
+    let change_over = serde_json::to_string_pretty(&assess::changeover::schema())?;
     Ok([
         ("job.schema.json", record + "\n"),
         ("assessment.schema.json", assessment + "\n"),
         ("edition-comparison.schema.json", comparison + "\n"),
+        ("change-over.schema.json", change_over + "\n"),
     ])
 }
 

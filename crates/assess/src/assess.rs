@@ -177,7 +177,7 @@ fn plumbing<'c>(context: &'c Context<'c>, mode: ModeView, mains: &MainsYear) -> 
     }
 }
 
-fn head(context: &Context<'_>, desk: &impl Desk) -> Head {
+pub(crate) fn head(context: &Context<'_>, desk: &impl Desk) -> Head {
     let about = &context.job.about;
     Head {
         title: if about.title.is_empty() {

@@ -7,6 +7,7 @@
 
 mod assess;
 mod assessment;
+pub mod changeover;
 mod circuit_plan;
 mod circuit_run;
 mod circuits;

@@ -150,6 +150,11 @@ impl Analysis {
         })
     }
 
+    /// Whether the supply's pressure reaches a source, on whatever side.
+    pub fn reaches(&self, state: State, source: usize) -> bool {
+        self.sources[source].get(state).pressurized
+    }
+
     /// Whether water drawn at some hot outlet runs through a source.
     pub fn can_purge(&self, state: State, source: usize) -> bool {
         let bit = 1_u8 << source;

@@ -46,6 +46,21 @@ impl HazardKind {
         Self::StillWater,
     ];
 
+    /// Its short name, as the list writes it.
+    pub fn id(self) -> &'static str {
+        match self {
+            Self::EnergizedIsolated => "energized-isolated",
+            Self::EnergizedDry => "energized-dry",
+            Self::Trapped => "trapped",
+            Self::ParallelFeed => "parallel-feed",
+            Self::HotIntoCold => "hot-into-cold",
+            Self::Backward => "backward",
+            Self::Dry => "dry",
+            Self::HangsOnHot => "hangs-on-hot",
+            Self::StillWater => "still-water",
+        }
+    }
+
     /// What it is, why it matters, what it forbids.
     pub fn text(self) -> &'static HazardText {
         // A test reads every kind, so the place is always there.

@@ -2,7 +2,8 @@
 //!
 //! In: an [`Analysis`] and what is wanted: which sources have power, and where valves usually stand. Out: every state in
 //! which exactly those sources have power, every hot outlet is fed over one way through one of them, and no hazard
-//! forbidden at rest shows. Start at [`realizing`]. A mode with no power at all asks for no hot water.
+//! forbidden at rest shows. Start at [`realizing`]. A mode with no power at all asks for no hot water. A source that
+//! rests empty is shut off on both sides: otherwise it would fill.
 
 use crate::hazard::HazardSet;
 use crate::{Analysis, State};
@@ -22,13 +23,16 @@ pub struct Wanted {
 pub fn realizing(analysis: &Analysis, wanted: &Wanted) -> Vec<State> {
     let space = analysis.space();
     let energized = wanted.energized.iter().fold(0, |mask, source| mask | 1 << source);
+    let n_sources = analysis.layout().sources.len();
+    let stays_empty =
+        |state: State, source: usize| space.filled(state, source) || !analysis.reaches(state, source);
     let realizes = |state: &State| {
         space.energized_mask(*state) == energized
+            && (0..n_sources).all(|source| stays_empty(*state, source))
             && analysis.hazards(*state).shared(HazardSet::at_rest()).is_empty()
             && (energized == 0 || analysis.serves_all(*state))
     };
     let mut found: Vec<State> = space.states().filter(realizes).collect();
-    let n_sources = analysis.layout().sources.len();
     found.sort_by_cached_key(|state| {
         let empty = (0..n_sources)
             .filter(|source| !space.filled(*state, *source))

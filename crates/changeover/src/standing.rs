@@ -41,7 +41,7 @@ impl Standing {
                 energized && filled && self.growth == Growth::Shut,
                 HazardKind::Trapped,
             )
-            .with_if(filled && self.hangs, HazardKind::HangsOnHot)
+            .with_if(self.hangs, HazardKind::HangsOnHot)
             .with_if(filled && still, HazardKind::StillWater)
     }
 }

@@ -1,17 +1,79 @@
-//! The piping schematic of a job: fills the description that `piping` draws from the record and the mode designed for.
+//! The piping schematic of a job: fills the description that `piping` draws from the record and a mode.
 //!
-//! In: a [`job::Job`] and its [`assess::Assessment`]. Out: a [`Piping`]. Which pipes carry hot water follows from the
-//! connections: those that a heater's outlet reaches without passing a heater. Draws no flow: none was solved.
+//! In: a [`job::Job`] and its [`assess::Assessment`], or its [`ChangeOver`]. Out: a [`Piping`]. Which pipes carry hot water follows from the
+//! connections: those that a heater's outlet reaches without passing a heater.
+//! Flow is drawn only where the change-over says where water runs.
 
 use crate::one_line::Status;
 use crate::piping::{Fixture, Flow, Pipe, Piping, Source, SourceSign, Valve, ValveSign, Water};
-use crate::sheets::title_block;
-use assess::Assessment;
+use crate::sheets::title_block_of;
+use assess::changeover::{ChangeOver, PipeRuns};
+use assess::{Assessment, Head};
 use job::{Job, PipeMaterial, SourceKind, SourceStatus, ValveKind, ValvePosition};
 use std::collections::BTreeSet;
 
 /// The schematic of the mode designed for; none without pipes.
 pub fn piping(job: &Job, assessment: &Assessment) -> Option<Piping> {
+    let mode = assessment.modes.first();
+    let open = |tag: &str| {
+        mode.and_then(|mode| mode.valves.iter().find(|valve| valve.tag == tag))
+            .is_none_or(|valve| valve.open)
+    };
+    let setting = Setting {
+        head: &assessment.head,
+        mode: mode.map(|mode| mode.name.clone()).unwrap_or_default(),
+        open: &open,
+        energized: &|_, name| mode.is_some_and(|mode| mode.energized.iter().any(|on| on == name)),
+        flow: &|_| Flow::Still,
+        notes: vec!["No flow directions: they were not solved.".to_owned()],
+    };
+    drawn(job, setting)
+}
+
+/// The schematic of every wanted mode that can rest, with its name: valves where they stand in it, arrows where water
+/// runs when drawn.
+pub fn piping_in_modes(job: &Job, found: &ChangeOver) -> Vec<(String, Piping)> {
+    let modes = found.modes.iter().filter_map(|mode| {
+        let rest = mode.rest.as_ref()?;
+        let open = |tag: &str| {
+            let valve = rest.valves.iter().find(|valve| valve.tag == tag);
+            valve.is_none_or(|valve| valve.open)
+        };
+        let flow = |pipe: &str| match rest.flows.iter().find(|flow| flow.pipe == pipe).map(|flow| flow.runs) {
+            Some(PipeRuns::Forward) => Flow::Forward,
+            Some(PipeRuns::Backward) => Flow::Backward,
+            Some(PipeRuns::Still | PipeRuns::ByDraw) | None => Flow::Still,
+        };
+        let setting = Setting {
+            head: &found.head,
+            mode: mode.name.clone(),
+            open: &open,
+            energized: &|id, _| rest.energized.iter().any(|on| on == id),
+            flow: &flow,
+            notes: vec![
+                "Arrows: where water runs when drawn, by the ways open to it; none where it stands or runs either way."
+                    .to_owned(),
+            ],
+        };
+        Some((mode.name.clone(), drawn(job, setting)?))
+    });
+    modes.collect()
+}
+
+/// How the piping stands in one drawing.
+struct Setting<'s> {
+    head: &'s Head,
+    mode: String,
+    /// Whether the valve of a tag is open.
+    open: &'s dyn Fn(&str) -> bool,
+    /// Whether the heater of an id and name has power.
+    energized: &'s dyn Fn(&str, &str) -> bool,
+    /// Where the water of a pipe goes.
+    flow: &'s dyn Fn(&str) -> Flow,
+    notes: Vec<String>,
+}
+
+fn drawn(job: &Job, setting: Setting<'_>) -> Option<Piping> {
     if job.piping.pipes.is_empty() {
         return None;
     }
@@ -23,11 +85,6 @@ pub fn piping(job: &Job, assessment: &Assessment) -> Option<Piping> {
             Water::Cold
         }
     };
-    let mode = assessment.modes.first();
-    let open = |tag: &str| {
-        mode.and_then(|mode| mode.valves.iter().find(|valve| valve.tag == tag))
-            .is_none_or(|valve| valve.open)
-    };
     let pipes = job.piping.pipes.iter().map(|pipe| Pipe {
         tag: pipe.id.clone(),
         from: pipe.from.clone(),
@@ -37,7 +94,7 @@ pub fn piping(job: &Job, assessment: &Assessment) -> Option<Piping> {
         size: Some(pipe.size),
         material: material(pipe.material).to_owned(),
         length: Some(pipe.length),
-        flow: Flow::Still,
+        flow: (setting.flow)(&pipe.id),
     });
     let valves = job.piping.valves.iter().map(|valve| Valve {
         tag: valve.tag.clone(),
@@ -52,13 +109,13 @@ pub fn piping(job: &Job, assessment: &Assessment) -> Option<Piping> {
         water: water(&valve.from, &valve.to),
         status: Status::Existing,
         normally_closed: valve.position == ValvePosition::Closed,
-        closed: !open(&valve.tag),
+        closed: !(setting.open)(&valve.tag),
     });
     let sources = job.sources.iter().map(|source| {
         let name = source.name.clone().unwrap_or_else(|| source.id.clone());
         Source {
             tag: source.id.clone(),
-            energized: mode.is_some_and(|mode| mode.energized.contains(&name)),
+            energized: (setting.energized)(&source.id, &name),
             name,
             sign: match source.kind {
                 SourceKind::OnDemand => SourceSign::OnDemand,
@@ -78,9 +135,9 @@ pub fn piping(job: &Job, assessment: &Assessment) -> Option<Piping> {
         .iter()
         .filter(|fixture| fixture.hot.is_some() || fixture.cold.is_some());
     Some(Piping {
-        title_block: title_block(assessment),
-        units: assessment.head.units,
-        mode: mode.map(|mode| mode.name.clone()).unwrap_or_default(),
+        title_block: title_block_of(setting.head),
+        units: setting.head.units,
+        mode: setting.mode,
         entry: job.water.entry.clone(),
         pipes: pipes.collect(),
         valves: valves.collect(),
@@ -94,7 +151,7 @@ pub fn piping(job: &Job, assessment: &Assessment) -> Option<Piping> {
             })
             .collect(),
         devices: Vec::new(),
-        notes: vec!["No flow directions: they were not solved.".to_owned()],
+        notes: setting.notes,
     })
 }
 

@@ -10,13 +10,17 @@ use crate::one_line::{
     Wiring,
 };
 use crate::title_block::TitleBlock;
-use assess::{Assessment, CircuitResult, HeaterResult};
+use assess::{Assessment, CircuitResult, Head, HeaterResult};
 use job::{ConductorMaterial, Disconnect, Job, NeutralGround, SourceKind, SourceStatus, SupplySystem};
 use quantity::{Temperature, Voltage};
 
 /// The title block of every sheet of a job.
 pub fn title_block(assessment: &Assessment) -> TitleBlock {
-    let head = &assessment.head;
+    title_block_of(&assessment.head)
+}
+
+/// The title block of a sheet with this head.
+pub(crate) fn title_block_of(head: &Head) -> TitleBlock {
     TitleBlock {
         job: head.title.clone(),
         place: head

@@ -127,6 +127,10 @@ pub struct Valve {
     /// Position when nothing else is said.
     #[serde(default)]
     pub position: ValvePosition,
+    /// Handle that turns it at once with the other valves of that handle, each out of its usual position or back into it.
+    /// A three-way valve with an L port is two valves on one handle, one usually open and one usually closed.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub handle: Option<String>,
     /// What it is for, in words.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub purpose: Option<String>,

@@ -216,6 +216,11 @@ fn piping() {
             "piping.valves[3].tag" says "`V3` hangs on valve 3 already",
             "piping.modes[0].closed[0]" says "check valve",
             "piping.modes[1].open[1]" says "check valve";
+        "{ tag = \"V1\", from" => "{ tag = \"V1\", handle = \"L\", from":;
+        "purpose = \"past the unit\" }" => "handle = \"L\" },\n  { tag = \"V4\", from = \"hot-1\", to = \"bath-hot\", kind = \"ball\", handle = \"L\" }":
+            "piping.modes[1]" says "turns only one of valves `V3` and `V4`, which the handle `L`";
+        "to = \"bath-hot\", kind = \"check\"" => "to = \"bath-hot\", kind = \"check\", handle = \"L\"":
+            "piping.valves[3].handle" says "check valve and has no handle";
         "closed = [\"V3\"]" => "closed = [\"V2\"]":
             "piping.modes[0].closed[0]" says "`V2` both open and closed";
         "closed = [\"V3\"]" => "closed = [\"V7\"]": "piping.modes[0].closed[0]" says "names valve `V7`";

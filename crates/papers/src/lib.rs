@@ -21,6 +21,7 @@
 //! assert!(page.contains("The panel stands in the laundry."));
 //! ```
 
+pub mod change_over;
 pub mod document;
 pub mod html;
 #[cfg(feature = "pdf")]

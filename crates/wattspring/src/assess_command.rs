@@ -145,7 +145,7 @@ fn write_papers(
     Ok(())
 }
 
-fn write(folder: &Path, name: &str, bytes: &[u8]) -> miette::Result<()> {
+pub(crate) fn write(folder: &Path, name: &str, bytes: &[u8]) -> miette::Result<()> {
     let path = folder.join(name);
     std::fs::write(&path, bytes)
         .into_diagnostic()

@@ -28,6 +28,11 @@ pub(crate) enum Command {
         after_help = "Exit status: 0 the table was printed; 3 the input cannot be used, or has no proposed on-demand unit."
     )]
     Options(OptionsArgs),
+    /// Work out the change-over between the heaters of a job: states, hazards, orders of moves, the card for the valves.
+    #[command(
+        after_help = "Exit status: 0 nothing worse than `note`; 1 `judge`, `change` or `unknown`; 2 `stop`; 3 the input cannot be used."
+    )]
+    Changeover(ChangeoverArgs),
     /// Write a commented starter record from six facts, asking for those not given.
     New(NewArgs),
     /// List, search and explain the rules with their sources.
@@ -79,11 +84,29 @@ pub(crate) struct OptionsArgs {
     pub(crate) date: Option<jiff::civil::Date>,
 }
 
+#[derive(Debug, Args)]
+pub(crate) struct ChangeoverArgs {
+    /// The job record (`*.job.toml`), or `-` for standard input.
+    pub(crate) job: PathBuf,
+    /// How to print.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+    /// Print the card for the valves instead of the report.
+    #[arg(long)]
+    pub(crate) card: bool,
+    /// Also write report and card (PDF, HTML), a drawing of each mode and the JSON into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Date printed on papers instead of today's (YYYY-MM-DD).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<jiff::civil::Date>,
+}
+
 #[derive(Debug, Clone, Copy, PartialEq, Eq, ValueEnum)]
 pub(crate) enum Format {
     /// A report of 80 columns.
     Text,
-    /// JSON for machines, by docs/schema/assessment.schema.json.
+    /// JSON for machines, by a schema in docs/schema/.
     Json,
 }
 

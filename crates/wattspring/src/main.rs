@@ -4,6 +4,7 @@
 
 mod ask;
 mod assess_command;
+mod changeover_command;
 mod cli;
 mod edition_paper;
 mod figures;
@@ -39,6 +40,7 @@ fn main() -> ExitCode {
         Command::Options(args) => {
             options_command::run(args, styled, &mut anstream::stdout()).map(|()| ExitCode::SUCCESS)
         }
+        Command::Changeover(args) => changeover_command::run(args, styled, &mut anstream::stdout()),
         Command::New(args) => {
             new_command::run(args, &mut BufReader::new(io::stdin()), &mut anstream::stderr())
                 .map(|()| ExitCode::SUCCESS)

@@ -68,18 +68,9 @@ pub(crate) fn side_by_side() -> Layout {
 }
 
 pub(crate) fn hazard(word: &str) -> HazardKind {
-    match word {
-        "energized-isolated" => HazardKind::EnergizedIsolated,
-        "energized-dry" => HazardKind::EnergizedDry,
-        "trapped" => HazardKind::Trapped,
-        "parallel-feed" => HazardKind::ParallelFeed,
-        "hot-into-cold" => HazardKind::HotIntoCold,
-        "backward" => HazardKind::Backward,
-        "dry" => HazardKind::Dry,
-        "hangs-on-hot" => HazardKind::HangsOnHot,
-        "still-water" => HazardKind::StillWater,
-        other => panic!("no hazard `{other}`"),
-    }
+    let all = HazardKind::ALL.into_iter();
+    let mut named = all.filter(|kind| kind.id() == word);
+    named.next().unwrap_or_else(|| panic!("no hazard `{word}`"))
 }
 
 /// A random network: pipes, two-way and L-port valves, check valves, one or two sources, vents, fixtures.

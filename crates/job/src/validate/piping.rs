@@ -4,7 +4,7 @@ use super::heaters::heater_names;
 use super::limits::{FITTINGS, HEIGHT, PIPE_INSULATION, PIPE_LENGTH, Plain};
 use super::names::{Names, quoted};
 use super::{Problems, connections, names};
-use crate::{Job, Mode, Pipe, Piping, ValveKind};
+use crate::{Job, Mode, Pipe, Piping, ValveKind, ValvePosition};
 use std::collections::{BTreeMap, BTreeSet};
 use trace::RecordPath;
 
@@ -110,6 +110,19 @@ fn valves(list: &RecordPath, piping: &Piping, junctions: &Names<'_>, problems: &
             problems,
         );
         ends_known &= ends(&at, &subject, (&valve.from, &valve.to), junctions, problems);
+        names::optional_line(
+            &at.field("handle"),
+            "the handle of a valve",
+            valve.handle.as_ref(),
+            problems,
+        );
+        if valve.kind == ValveKind::Check && valve.handle.is_some() {
+            problems.add(
+                at.field("handle"),
+                format!("{subject} is a check valve and has no handle"),
+                "leave the handle out, or give the kind of valve that a person turns".into(),
+            );
+        }
     }
     ends_known
 }
@@ -151,6 +164,7 @@ fn modes(list: &RecordPath, job: &Job, problems: &mut Problems) {
             problems,
         );
         positions(&at, &subject, mode, &checks, problems);
+        handles(&at, &subject, job, mode, problems);
     }
 }
 
@@ -182,6 +196,32 @@ fn positions(at: &RecordPath, subject: &str, mode: &Mode, checks: &BTreeSet<&str
                     quoted(tag)
                 ),
                 "leave it out; name the valve that a person turns".into(),
+            );
+        }
+    }
+}
+
+/// Valves on one handle are all in their usual position or all out of it.
+fn handles(at: &RecordPath, subject: &str, job: &Job, mode: &Mode, problems: &mut Problems) {
+    let mut first: BTreeMap<&str, (bool, &str)> = BTreeMap::new();
+    for valve in &job.piping.valves {
+        let Some(handle) = &valve.handle else { continue };
+        let named = |tags: &[String]| tags.contains(&valve.tag);
+        let turned = match valve.position {
+            ValvePosition::Open => named(&mode.closed),
+            ValvePosition::Closed => named(&mode.open),
+        };
+        let (others, with) = *first.entry(handle).or_insert((turned, &valve.tag));
+        if others != turned {
+            problems.add(
+                at.clone(),
+                format!(
+                    "{subject} turns only one of valves `{}` and `{}`, which the handle `{}` turns at once",
+                    quoted(with),
+                    quoted(&valve.tag),
+                    quoted(handle)
+                ),
+                "name both under `open` or `closed`, each opposite to its usual position, or neither".into(),
             );
         }
     }
