@@ -4,6 +4,8 @@
 //! engine's; here parts get their names, hazards their working, and moves their words. Never says that a state may be
 //! used: at best that no hazard of the list was found in any state passed.
 
+#[cfg(test)]
+mod brute_force;
 mod findings;
 mod orders;
 mod plan;

@@ -51,7 +51,7 @@ fn the_report_tells_modes_moves_and_slips() {
     for wanted in [
         "256 states",
         "no hazard of the list was found in any state passed",
-        "Open V2 (tank hot, utility room)",
+        "Open `V2` (tank hot, utility room)",
         "Until the next move no hot water at",
         "One wrong move away",
     ] {
@@ -66,7 +66,7 @@ fn a_dangerous_layout_stops_and_names_what_is_missing() {
         page.contains("heated water has no way to a relief or expansion device"),
         "{page}"
     );
-    assert!(page.contains("a relief valve on storage tank"), "{page}");
+    assert!(page.contains("a relief valve on `storage tank`"), "{page}");
 }
 
 #[test]

@@ -60,6 +60,7 @@ impl Telling<'_> {
             working: Working {
                 inputs,
                 formula: formula.to_owned(),
+                turns: Vec::new(),
                 substituted: about.clone(),
                 result,
             },
