@@ -11,13 +11,14 @@ use miette::{Context, IntoDiagnostic};
 use papers::document::Figure;
 use papers::terminal::{self, Look};
 use papers::{Document, change_over as paper};
+use rules::RuleBook;
 use std::io::Write;
 use std::path::Path;
 use std::process::ExitCode;
 
 /// Works out the change-over and prints it.
 pub(crate) fn run(args: &ChangeoverArgs, styled: bool, out: &mut impl Write) -> miette::Result<ExitCode> {
-    let job = read(&args.job)?;
+    let job = read(&args.job, RuleBook::embedded())?;
     let desk = DatedDesk {
         today: args.date.unwrap_or_else(|| jiff::ZonedDateTime::now().date()),
         electrical: None,
