@@ -32,6 +32,7 @@ pub mod sourced;
 pub mod table;
 pub mod torque;
 mod unknown_size;
+pub mod valve_opening;
 pub mod velocity;
 pub mod voltage;
 pub mod water_parameter;

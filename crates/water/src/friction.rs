@@ -15,9 +15,9 @@
 use crate::error::{WaterError, in_range};
 
 /// Where laminar flow ends.
-const LAMINAR_RE: f64 = 2000.0;
+pub(crate) const LAMINAR_RE: f64 = 2000.0;
 /// Where turbulent flow begins.
-const TURBULENT_RE: f64 = 4000.0;
+pub(crate) const TURBULENT_RE: f64 = 4000.0;
 /// 2 log₁₀ x = this · ln x.
 const TWO_LOG10: f64 = 2.0 / std::f64::consts::LN_10;
 

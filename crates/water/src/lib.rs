@@ -8,7 +8,7 @@
 //! side reads it, so that one number is one mass all along. Read literally, a 2.5 gpm shower at 105 °F carries 0.8 %
 //! less mass than 2.5 gpm of cold water; taking it as cold asks for that much more power, the cautious side.
 //!
-//! Version one: single paths. Does not know jobs, houses, rules or networks, gives no finding, reads no file. A poor
+//! Does not know jobs, houses or rules, gives no finding, reads no file. A poor
 //! result is a number; only input outside a stated range and a search that fails are errors ([`WaterError`]).
 
 pub mod activation;
@@ -23,6 +23,7 @@ pub mod mains;
 mod method;
 pub mod mixing;
 pub mod motion;
+pub mod network;
 pub mod outlet;
 pub mod path;
 pub mod pipe;

@@ -49,7 +49,7 @@ impl Outlet {
     }
 
     /// A flow and the pressure at which the orifice law gives it.
-    fn point(&self) -> (VolumeFlow, GaugePressure) {
+    pub(crate) fn point(&self) -> (VolumeFlow, GaugePressure) {
         match *self {
             Self::Orifice {
                 rated_flow,
@@ -59,7 +59,7 @@ impl Outlet {
         }
     }
 
-    fn checked(&self) -> Result<(VolumeFlow, GaugePressure), WaterError> {
+    pub(crate) fn checked(&self) -> Result<(VolumeFlow, GaugePressure), WaterError> {
         let (flow, pressure) = self.point();
         Ok((
             within("the rated flow of the outlet", flow, 0.001, 100.0, "gpm")?,
