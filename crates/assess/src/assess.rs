@@ -2,6 +2,7 @@
 
 use crate::circuits::{self, Circuits, rated_power};
 use crate::context::Context;
+use crate::dead_legs::dead_legs;
 use crate::delivery::Plumbing;
 use crate::facts::{self, Results};
 use crate::fixtures::{Piping, fixtures};
@@ -9,6 +10,7 @@ use crate::heat::{Boiler, heater_result, situations, tubs};
 use crate::network::ModeView;
 use crate::supply_path::SupplyPath;
 use crate::verdict::{Grounds, verdict};
+use crate::waits::Waits;
 use crate::{ASSESSMENT_VERSION, Assessment, Desk, Head, MainsYear, mains_year, modes, panels, service_load};
 use job::Job;
 use quantity::{Power, Temperature};
@@ -69,7 +71,16 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
             .and_then(|mode| plumbing(&context, mode, &mains)),
         today: ModeView::today(job).and_then(|mode| plumbing(&context, mode, &mains)),
     };
-    let found = fixtures(&context, &piping, &boilers, &mains);
+    let waits = Waits {
+        context: &context,
+        boilers: &boilers,
+        mains: &mains,
+    };
+    let found = fixtures(&waits, &piping);
+    let (today, after) = (piping.today.as_ref(), piping.after.as_ref());
+    let wait_trace = waits.trace(today, after, &found.results);
+    let placements = waits.placements(today, after, &found.results);
+    let dead_legs = after.map_or(Vec::new(), |plumbing| dead_legs(&context, plumbing));
     let situations = situations(&context, &found.taps, &boilers, &mains);
     let tubs = tubs(&context, &found.taps, &boilers, &mains);
     let modes = modes::modes(&context);
@@ -123,6 +134,9 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
         fixtures,
         situations,
         tubs,
+        wait_trace,
+        placements,
+        dead_legs,
         findings,
         assumptions,
         cautions,

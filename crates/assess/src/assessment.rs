@@ -3,6 +3,7 @@
 //! Quantities are written as text with units; their exact values come back when read again. Results are recomputed, not
 //! stored. Holds no computation.
 
+use crate::{DeadLegResult, HotPath, PlacementResult, WaitTrace};
 use job::{ConductorMaterial, FixtureKind, SourceKind, SourceStatus, SupplySystem};
 use quantity::{
     ApparentPower, ConductorSize, Current, GaugePressure, Length, Power, PressureDifference, Ratio,
@@ -43,6 +44,13 @@ pub struct Assessment {
     pub situations: Vec<SituationResult>,
     /// Tubs.
     pub tubs: Vec<TubResult>,
+    /// Temperature over time at the fixture that waits longest.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub wait_trace: Option<WaitTrace>,
+    /// The unit at this and other places.
+    pub placements: Vec<PlacementResult>,
+    /// Pipes in which water stands in the mode designed for.
+    pub dead_legs: Vec<DeadLegResult>,
     /// Results of checks, worst first.
     pub findings: Vec<Finding>,
     /// What was assumed, most influential first.
@@ -409,25 +417,6 @@ pub struct FixtureResult {
     pub temperature_coldest: Temperature,
     /// Largest flow that reaches the use temperature in the coldest month.
     pub sustainable_flow: VolumeFlow,
-}
-
-/// The hot side of a fixture: which heater, through which pipes, how long until hot water comes.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
-pub struct HotPath {
-    /// Heater.
-    pub heater: String,
-    /// Pipes from the heater to the fixture.
-    pub pipes: Vec<String>,
-    /// Length.
-    pub length: Length,
-    /// Volume that must be flushed, pipe only.
-    pub volume: Volume,
-    /// Wait with the hot side fully open.
-    pub wait: Time,
-    /// Water run off meanwhile.
-    pub wasted: Volume,
-    /// Pipes form a loop here, so flows divide; the shortest way was taken.
-    pub divides: bool,
 }
 
 /// Fixtures that run together.

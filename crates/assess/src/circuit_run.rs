@@ -108,7 +108,7 @@ pub(crate) fn run_of(
 }
 
 /// A space as the keys of the defaults write it.
-fn space_key(space: Space) -> &'static str {
+pub(crate) fn space_key(space: Space) -> &'static str {
     match space {
         Space::Indoors => "indoors",
         Space::Basement => "basement",

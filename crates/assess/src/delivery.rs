@@ -1,4 +1,4 @@
-//! Water on its way to each fixture alone: hot and cold paths, flow and pressure at the tap, velocity, wait.
+//! Water on its way to each fixture alone: hot and cold paths, flow and pressure at the tap, velocity.
 //!
 //! In: the piping in one mode, pressures, the hot share. Out: [`Delivery`]. Start at [`Plumbing::delivery`].
 //!
@@ -6,29 +6,26 @@
 //! the whole flow. Where pipes form a loop the shortest way is taken and said so. Water properties are those of the
 //! coldest month on the cold side and of the set point on the hot side.
 
-use crate::HotPath;
 use crate::context::{Context, source_at};
 use crate::engine_names::pipe_material;
 use crate::network::{Link, ModeView, Network, Way};
-use job::{FittingKind, Fixture, HeatSource, SourceKind, ValveKind};
+use job::{FittingKind, Fixture, SourceKind, ValveKind};
 use quantity::{
-    GaugePressure, Length, PipeSize, PressureDifference, Ratio, Temperature, Time, Velocity, VolumeFlow,
+    GaugePressure, Length, PipeSize, PressureDifference, Ratio, Temperature, Velocity, VolumeFlow,
 };
 use std::collections::BTreeMap;
 use tables::fitting::Fitting;
-use tables::water_parameter::water_parameters;
 use trace::RecordPath;
 use water::outlet::Outlet;
 use water::path::{Part, Path, Run};
-use water::pipe::{Pipe, path_volume};
-use water::wait::{least_flow_ratio, wait};
+use water::pipe::Pipe;
 use water::{LossCurve, Water, WaterError};
 
 /// The piping in one mode with its water.
 pub(crate) struct Plumbing<'job> {
     context: &'job Context<'job>,
-    network: Network<'job>,
-    mode: ModeView,
+    pub(crate) network: Network<'job>,
+    pub(crate) mode: ModeView,
     cold: Water,
     pressure: GaugePressure,
     heights: BTreeMap<&'job str, Length>,
@@ -96,72 +93,6 @@ impl<'job> Plumbing<'job> {
         let feeding = self.network.feeding(fixture.hot.as_deref()?);
         let energized = feeding.iter().find(|index| self.mode.energized.contains(index));
         energized.or(feeding.first()).copied()
-    }
-
-    /// The hot side: heater, pipes, volume, wait with the tap open to hot.
-    pub(crate) fn hot_path(
-        &self,
-        fixture: &Fixture,
-        flow: VolumeFlow,
-        set_point: impl Fn(usize) -> Temperature,
-    ) -> Option<HotPath> {
-        let hot = fixture.hot.as_deref()?;
-        let index = self.heater_of(fixture)?;
-        let heater = &self.context.job.sources[index];
-        let way = self.network.way(heater.outlet.as_deref()?, hot, |_| false)?;
-        match self.hot_path_along(index, heater, &way, flow, set_point(index)) {
-            Ok(path) => Some(path),
-            Err(error) => {
-                self.context
-                    .gap(fixture.id.clone(), "the wait for hot water", error.to_string());
-                None
-            }
-        }
-    }
-
-    fn hot_path_along(
-        &self,
-        index: usize,
-        heater: &HeatSource,
-        way: &Way,
-        flow: VolumeFlow,
-        set_point: Temperature,
-    ) -> Result<HotPath, WaterError> {
-        let job = self.context.job;
-        let on_way: Vec<usize> = way
-            .links
-            .iter()
-            .filter_map(|link| match link {
-                Link::Pipe(pipe) => Some(*pipe),
-                _ => None,
-            })
-            .collect();
-        let pipes = on_way
-            .iter()
-            .map(|pipe| {
-                let pipe = &job.piping.pipes[*pipe];
-                Pipe::of(pipe_material(pipe.material), pipe.size, pipe.length)
-            })
-            .collect::<Result<Vec<_>, _>>()?;
-        let delay = match heater.kind {
-            SourceKind::OnDemand => water_parameters().heater_start_delay.value,
-            SourceKind::Tank => Time::zero(),
-        };
-        let ratio = least_flow_ratio(&pipes, &Water::in_house(set_point)?);
-        let volume = path_volume(&pipes);
-        let found = wait(volume, flow, ratio, delay)?;
-        Ok(HotPath {
-            heater: job.sources[index].id.clone(),
-            pipes: on_way
-                .iter()
-                .map(|pipe| job.piping.pipes[*pipe].id.clone())
-                .collect(),
-            length: pipes.iter().map(Pipe::length).sum(),
-            volume,
-            wait: found.time,
-            wasted: found.water_run,
-            divides: way.divides,
-        })
     }
 
     /// Flow and pressure at a fixture that runs alone; none without piping to it.

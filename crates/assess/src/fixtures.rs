@@ -1,9 +1,10 @@
 //! Each fixture alone: what it takes, what it gets, how long it waits today and after the work.
 
+use crate::FixtureResult;
 use crate::context::Context;
 use crate::delivery::Plumbing;
-use crate::heat::{Boiler, Tap, heat_at};
-use crate::{FixtureResult, MainsYear};
+use crate::heat::{Tap, heat_at};
+use crate::waits::{Waits, running};
 use job::{Fixture, FixtureKind};
 use quantity::{GaugePressure, Ratio, Temperature, VolumeFlow};
 use trace::RecordPath;
@@ -35,12 +36,8 @@ struct Asked {
 }
 
 /// Every fixture alone.
-pub(crate) fn fixtures(
-    context: &Context<'_>,
-    piping: &Piping<'_>,
-    boilers: &[Boiler],
-    mains: &MainsYear,
-) -> Fixtures {
+pub(crate) fn fixtures(waits: &Waits<'_>, piping: &Piping<'_>) -> Fixtures {
+    let context = waits.context;
     let mut all = Fixtures {
         results: Vec::new(),
         taps: Vec::new(),
@@ -48,7 +45,7 @@ pub(crate) fn fixtures(
     };
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
         let asked = asked(context, index, fixture);
-        match one(context, piping, boilers, mains, fixture, &asked) {
+        match one(waits, piping, fixture, &asked) {
             Ok((result, heater, inlet)) => {
                 all.inlet_pressures.extend(heater.zip(inlet));
                 let draw = Draw {
@@ -109,13 +106,16 @@ fn asked(context: &Context<'_>, index: usize, fixture: &Fixture) -> Asked {
 const COMPENSATED_FROM_PSI: f64 = 25.0;
 
 fn one(
-    context: &Context<'_>,
+    waits: &Waits<'_>,
     piping: &Piping<'_>,
-    boilers: &[Boiler],
-    mains: &MainsYear,
     fixture: &Fixture,
     asked: &Asked,
 ) -> Result<(FixtureResult, Option<usize>, Option<GaugePressure>), WaterError> {
+    let Waits {
+        context,
+        boilers,
+        mains,
+    } = *waits;
     let found = piping
         .after
         .as_ref()
@@ -152,27 +152,9 @@ fn one(
         let at = RecordPath::from("fixtures").field(&fixture.id).field("hot");
         context.given.unknown(at, "piping.hot_pipe");
     }
-    let set_point_of = |index: usize| {
-        let known = boilers
-            .iter()
-            .find(|boiler| boiler.index == index)
-            .map(|boiler| boiler.set_point.value);
-        known.unwrap_or_else(|| {
-            Boiler::new(
-                context,
-                index,
-                &context.job.sources[index],
-                quantity::Power::zero(),
-            )
-            .set_point
-            .value
-        })
-    };
-    let path = |plumbing: &Option<crate::delivery::Plumbing<'_>>| {
-        let running = flow.max(VolumeFlow::from_gallons_per_minute(0.001));
-        plumbing
-            .as_ref()
-            .and_then(|plumbing| plumbing.hot_path(fixture, running, set_point_of))
+    let path = |plumbing: &Option<Plumbing<'_>>| {
+        let plumbing = plumbing.as_ref()?;
+        waits.hot_path(plumbing, fixture, running(flow), asked.use_temperature)
     };
     let warm = share(asked.use_temperature, set_point, mains.warmest, fixture)?;
     let draw = Draw {

@@ -13,6 +13,7 @@ mod circuit_run;
 mod circuits;
 mod compare;
 mod context;
+mod dead_legs;
 mod delivery;
 pub mod demand;
 mod desk;
@@ -26,9 +27,13 @@ mod meter_report;
 mod modes;
 mod network;
 mod panels;
+mod placements;
 mod service_load;
 mod supply_path;
 mod verdict;
+mod wait_heaters;
+mod wait_results;
+mod waits;
 
 pub use assess::assess;
 pub use assessment::*;
@@ -38,6 +43,7 @@ pub use compare::{
 pub use desk::{BookDesk, DatedDesk, Desk, MeteredDesk};
 pub use facts::{observed_problems, observed_problems_by};
 pub use meter_report::*;
+pub use wait_results::*;
 
 /// JSON Schema (draft 2020-12) of an [`Assessment`] as written for machines.
 pub fn schema() -> schemars::Schema {

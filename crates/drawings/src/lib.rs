@@ -1,8 +1,8 @@
 //! Drawings and charts as shapes, then SVG.
 //!
 //! In: plain descriptions of what to draw, filled by the caller: [`one_line::OneLine`] (the electrical one-line
-//! diagram), [`piping::Piping`] (the piping schematic), [`chart::LineChart`] (curves with axes; [`capability`] and
-//! [`mains`] fill it for the two charts of this trade). Out: a [`shape::Drawing`], which [`svg_print`] prints, or plain
+//! diagram), [`piping::Piping`] (the piping schematic), [`chart::LineChart`] (curves with axes; [`capability`],
+//! [`mains`] and [`wait_over_time`] fill it for the charts of this trade). Out: a [`shape::Drawing`], which [`svg_print`] prints, or plain
 //! text for a terminal ([`plain`]).
 //!
 //! Start at [`shape::Drawing`]. Computes no figure of the job: every number drawn was given. Knows no file; only
@@ -28,3 +28,4 @@ pub mod sheets;
 pub mod svg_print;
 mod symbol;
 pub mod title_block;
+pub mod wait_over_time;

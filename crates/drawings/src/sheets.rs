@@ -10,6 +10,7 @@ use crate::one_line::{
     Wiring,
 };
 use crate::title_block::TitleBlock;
+use crate::wait_over_time::WaitOverTime;
 use assess::{Assessment, CircuitResult, Head, HeaterResult};
 use job::{ConductorMaterial, Disconnect, Job, NeutralGround, SourceKind, SourceStatus, SupplySystem};
 use quantity::{Temperature, Voltage};
@@ -383,6 +384,22 @@ pub fn capability(assessment: &Assessment) -> Option<Capability> {
         set_point: heater.set_point,
         use_temperature,
         activation: heater.activation_flow,
+    })
+}
+
+/// Temperature over time at the fixture that waits longest, when its piping is known.
+pub fn wait(assessment: &Assessment) -> Option<WaitOverTime> {
+    let trace = assessment.wait_trace.as_ref()?;
+    let curves: Vec<_> = [("today", &trace.today), ("after the work", &trace.after)]
+        .into_iter()
+        .filter(|(_, points)| points.len() > 1)
+        .map(|(name, points)| (name.to_owned(), points.clone()))
+        .collect();
+    (!curves.is_empty()).then(|| WaitOverTime {
+        title: format!("Opening the {}, pipes cold", trace.fixture),
+        units: assessment.head.units,
+        use_temperature: trace.use_temperature,
+        curves,
     })
 }
 

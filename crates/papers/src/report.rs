@@ -25,6 +25,7 @@ mod phrases;
 mod pressure;
 mod service;
 mod situations;
+mod standing_water;
 mod tubs;
 mod verdict;
 mod waits;
@@ -46,6 +47,8 @@ pub struct ReportDrawings {
     pub outlet_temperature: Option<Figure>,
     /// Incoming water by month.
     pub mains_by_month: Option<Figure>,
+    /// Temperature over time at the tap that waits longest.
+    pub wait_over_time: Option<Figure>,
     /// The piping schematic.
     pub piping: Option<Figure>,
 }

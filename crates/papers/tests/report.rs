@@ -289,6 +289,7 @@ fn drawings_stand_with_their_parts() {
         one_line: drawing("one-line"),
         outlet_temperature: drawing("outlet over flow"),
         mains_by_month: drawing("mains by month"),
+        wait_over_time: drawing("wait over time"),
         piping: drawing("piping schematic"),
     };
     let house = two_circuit_house(UnitSystem::Us);
@@ -300,6 +301,7 @@ fn drawings_stand_with_their_parts() {
         ("Circuits", "one-line"),
         ("What the heater can do", "outlet over flow"),
         ("What the heater can do", "mains by month"),
+        ("Waits for hot water", "wait over time"),
         ("Pressure, flow and velocity", "piping schematic"),
     ] {
         assert!(part(&page, heading).contains(caption), "{caption}");

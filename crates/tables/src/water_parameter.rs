@@ -1,11 +1,14 @@
-//! Named values of the water engine that no formula gives: delays, films, ratios, each with its range and source.
+//! Named values of the water engine that no formula gives: delays, films, losses, each with its range and source.
 //!
 //! In: nothing. Out: a value, how far it usually ranges, and where it comes from. Every one can be replaced by an
 //! argument of the engine; none is a fact about a particular house.
 
 use crate::row_source::row_document;
 use crate::table::embedded;
-use quantity::{AbsolutePressure, Kind, Ratio, SurfaceHeatTransfer, ThermalConductivity, Time};
+use quantity::{
+    AbsolutePressure, Kind, Power, Ratio, SurfaceHeatTransfer, TemperatureDifference, ThermalConductivity,
+    Time, Volume,
+};
 use serde::Deserialize;
 use std::str::FromStr;
 use std::sync::LazyLock;
@@ -33,16 +36,32 @@ pub struct WaterParameters {
     pub working_pressure: Parameter<AbsolutePressure>,
     /// Time an on-demand unit takes from first flow to full power.
     pub heater_start_delay: Parameter<Time>,
-    /// Water to run over pipe volume until it is hot, in insulated or fast-flowing pipe.
-    pub flow_ratio_fast_or_insulated: Parameter<Ratio>,
-    /// The same in bare pipe at low flow.
-    pub flow_ratio_bare_and_slow: Parameter<Ratio>,
     /// Outside film of a pipe in still indoor air.
     pub surface_heat_transfer: Parameter<SurfaceHeatTransfer>,
     /// Conductivity of pipe foam.
     pub foam_conductivity: Parameter<ThermalConductivity>,
     /// Pressure of the surrounding air.
     pub air_pressure: Parameter<AbsolutePressure>,
+    /// Flow at which an on-demand unit stops over the flow at which it begins.
+    pub drop_out_share: Parameter<Ratio>,
+    /// Water in an on-demand unit, with the heat of its body counted as water.
+    pub unit_thermal_volume: Parameter<Volume>,
+    /// Loss of a hot on-demand unit at `standby_difference`.
+    pub unit_standby_loss: Parameter<Power>,
+    /// Loss of a storage tank at `standby_difference`.
+    pub tank_standby_loss: Parameter<Power>,
+    /// Difference of water and room at which standby losses are stated.
+    pub standby_difference: Parameter<TemperatureDifference>,
+    /// Part of a tank that entering water mixes.
+    pub tank_inlet_mixing: Parameter<Ratio>,
+    /// Fall at a thermostat before its element switches on.
+    pub tank_dead_band: Parameter<TemperatureDifference>,
+    /// Height of the upper element.
+    pub tank_upper_element: Parameter<Ratio>,
+    /// Height of the lower element.
+    pub tank_lower_element: Parameter<Ratio>,
+    /// Pause between two draws for which the cold slug is reported.
+    pub short_pause: Parameter<Time>,
 }
 
 /// The named values.
@@ -72,11 +91,19 @@ static PARAMETERS: LazyLock<WaterParameters> = LazyLock::new(|| {
     WaterParameters {
         working_pressure: rows.parameter("working-pressure"),
         heater_start_delay: rows.parameter("heater-start-delay"),
-        flow_ratio_fast_or_insulated: rows.parameter("flow-ratio-fast-or-insulated"),
-        flow_ratio_bare_and_slow: rows.parameter("flow-ratio-bare-and-slow"),
         surface_heat_transfer: rows.parameter("surface-heat-transfer"),
         foam_conductivity: rows.parameter("foam-conductivity"),
         air_pressure: rows.parameter("air-pressure"),
+        drop_out_share: rows.parameter("drop-out-share"),
+        unit_thermal_volume: rows.parameter("unit-thermal-volume"),
+        unit_standby_loss: rows.parameter("unit-standby-loss"),
+        tank_standby_loss: rows.parameter("tank-standby-loss"),
+        standby_difference: rows.parameter("standby-difference"),
+        tank_inlet_mixing: rows.parameter("tank-inlet-mixing"),
+        tank_dead_band: rows.parameter("tank-dead-band"),
+        tank_upper_element: rows.parameter("tank-upper-element"),
+        tank_lower_element: rows.parameter("tank-lower-element"),
+        short_pause: rows.parameter("short-pause"),
     }
 });
 
@@ -134,13 +161,21 @@ mod tests {
         let all = water_parameters();
         ordered(&all.working_pressure);
         ordered(&all.heater_start_delay);
-        ordered(&all.flow_ratio_fast_or_insulated);
-        ordered(&all.flow_ratio_bare_and_slow);
         ordered(&all.surface_heat_transfer);
         ordered(&all.foam_conductivity);
         ordered(&all.air_pressure);
-        assert_eq!(Rows::load().rows.len(), 7);
-        assert_eq!(all.flow_ratio_bare_and_slow.source.status, SourceStatus::Memory);
+        ordered(&all.drop_out_share);
+        ordered(&all.unit_thermal_volume);
+        ordered(&all.unit_standby_loss);
+        ordered(&all.tank_standby_loss);
+        ordered(&all.standby_difference);
+        ordered(&all.tank_inlet_mixing);
+        ordered(&all.tank_dead_band);
+        ordered(&all.tank_upper_element);
+        ordered(&all.tank_lower_element);
+        ordered(&all.short_pause);
+        assert_eq!(Rows::load().rows.len(), 15);
+        assert_eq!(all.heater_start_delay.source.status, SourceStatus::Memory);
         assert_eq!(all.surface_heat_transfer.source.status, SourceStatus::Seen);
     }
 }

@@ -31,7 +31,6 @@ mod properties;
 pub mod standing_loss;
 mod transport;
 pub mod tub;
-pub mod wait;
 
 pub use error::WaterError;
 pub use loss_curve::LossCurve;

@@ -73,9 +73,9 @@ impl Method {
                 SourceStatus::Seen,
             ),
             Self::PlugFlow => (
-                "plug flow with the heat of the wall",
+                "plug flow of parcels, walls at their rate, Taylor dispersion",
                 None,
-                "volume over flow",
+                "own event-driven method; fronts as Anzelius and Schumann",
                 SourceStatus::Computed,
             ),
             Self::ExpansionTank => (

@@ -1,7 +1,9 @@
 //! The drawings of a job, as figures for the report and as files.
 
 use assess::Assessment;
-use drawings::{capability, chart, mains, one_line, piping, piping_of_job, plain, sheets, svg_print};
+use drawings::{
+    capability, chart, mains, one_line, piping, piping_of_job, plain, sheets, svg_print, wait_over_time,
+};
 use job::Job;
 use papers::document::Figure;
 use papers::report::ReportDrawings;
@@ -31,6 +33,12 @@ pub(crate) fn drawings(job: &Job, assessment: &Assessment) -> ReportDrawings {
     });
     let months =
         sheets::mains(assessment).map(|input| charted(mains::chart(&input), "Incoming water by month"));
+    let wait = sheets::wait(assessment).map(|input| {
+        charted(
+            wait_over_time::chart(&input),
+            "Temperature at the tap that waits longest",
+        )
+    });
     let piping = piping_of_job::piping(job, assessment).map(|input| Figure {
         svg: svg_print::svg(&piping::schematic(&input)),
         caption: Some("Piping schematic".to_owned()),
@@ -44,6 +52,7 @@ pub(crate) fn drawings(job: &Job, assessment: &Assessment) -> ReportDrawings {
         one_line,
         outlet_temperature: outlet,
         mains_by_month: months,
+        wait_over_time: wait,
         piping,
     }
 }
@@ -54,6 +63,7 @@ pub(crate) fn files(drawings: &ReportDrawings) -> Vec<(&'static str, &str)> {
         ("one-line.svg", &drawings.one_line),
         ("outlet-temperature.svg", &drawings.outlet_temperature),
         ("mains-by-month.svg", &drawings.mains_by_month),
+        ("wait-over-time.svg", &drawings.wait_over_time),
         ("piping.svg", &drawings.piping),
     ]
     .into_iter()

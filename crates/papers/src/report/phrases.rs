@@ -71,6 +71,7 @@ groups! {
         activation: ActivationPhrases,
         tubs: TubPhrases,
         waits: WaitPhrases,
+        standing_water: StandingWaterPhrases,
         pressure: PressurePhrases,
         circuits: CircuitPhrases,
         panels: PanelPhrases,
@@ -107,9 +108,14 @@ groups! {
     /// Waits.
     WaitPhrases {
         heading, lead, fixture, wait_today, wait_after, change, wasted_today, wasted_after, shorter, longer, same,
-        divides, ways, heater, length, holds, pipes, today, after,
+        divides, unreached, ways, heater, length, holds, pipes, today, after,
         no_piping: Gap,
         no_today: Gap,
+    }
+    /// Water that stood.
+    StandingWaterPhrases {
+        fixture, slugs, begins, lasts, volume, coldest, places, as_planned, at_todays_heater, beside, dead_legs, dead_leg,
+        cut_off,
     }
     /// Pressure, flow and velocity.
     PressurePhrases { heading, lead, fixture, rated_flow, flow, lost, left, velocity, fastest, none: Gap }

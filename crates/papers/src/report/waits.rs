@@ -1,6 +1,6 @@
 //! Waits for hot water at each fixture, today and after the work, and the pipes behind them.
 
-use super::{Part, Sheet, digits};
+use super::{Part, Sheet, digits, standing_water};
 use crate::document::{Block, Column, RowRole, Table, Text};
 use crate::report::phrases::fill;
 use assess::{FixtureResult, HotPath};
@@ -33,6 +33,19 @@ pub(super) fn part(sheet: &Sheet<'_>) -> Part {
             &[("fixtures", Text::new().strong(dividing.join(", ")))],
         ));
     }
+    part.draw(sheet.drawings.wait_over_time.as_ref());
+    let unreached: Vec<&str> = fixtures
+        .iter()
+        .filter(|fixture| fixture.after.as_ref().is_some_and(|path| !path.reaches_use))
+        .map(|fixture| &*fixture.name)
+        .collect();
+    if !unreached.is_empty() {
+        part.say(fill(
+            phrases.unreached,
+            &[("fixtures", Text::new().strong(unreached.join(", ")))],
+        ));
+    }
+    standing_water::add(sheet, &mut part);
     part.push(Block::Table(ways(sheet)));
     part
 }

@@ -52,6 +52,9 @@ pub(crate) fn two_circuit_house(units: UnitSystem) -> Assessment {
             ),
         ],
         tubs: vec![water::tub()],
+        wait_trace: None,
+        placements: water::placements(),
+        dead_legs: water::dead_legs(),
         findings,
         assumptions: findings::assumptions(),
         cautions: [
@@ -131,6 +134,8 @@ pub(crate) fn bare() -> Assessment {
         fixtures: Vec::new(),
         situations: Vec::new(),
         tubs: Vec::new(),
+        placements: Vec::new(),
+        dead_legs: Vec::new(),
         findings: Vec::new(),
         assumptions: Vec::new(),
         cautions: Vec::new(),

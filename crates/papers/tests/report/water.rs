@@ -1,12 +1,13 @@
 //! Heaters, fixtures, situations and modes of the invented house, by the plain arithmetic named beside it.
 
 use assess::{
-    FeedResult, FixtureResult, HeaterResult, HotPath, MainsYear, ModeResult, SituationHeat, SituationResult,
-    TubResult, ValveResult,
+    DeadLegResult, FeedResult, FixtureResult, HeaterResult, HotPath, MainsYear, ModeResult, Placement,
+    PlacementResult, PlacementWait, SituationHeat, SituationResult, SlugResult, TubResult, ValveResult,
 };
 use job::{FixtureKind, SourceKind, SourceStatus};
 use quantity::{
-    GaugePressure, Length, Power, PressureDifference, Ratio, Temperature, Time, Velocity, Volume, VolumeFlow,
+    Energy, GaugePressure, Length, Power, PressureDifference, Ratio, Temperature, Time, Velocity, Volume,
+    VolumeFlow,
 };
 use trace::Origin;
 
@@ -118,8 +119,19 @@ fn path(heater: &str, pipes: &str, feet: f64, gallons: f64, flow_gpm: f64) -> Ho
         pipes: pipes.split_whitespace().map(str::to_owned).collect(),
         length: Length::from_feet(feet),
         volume: Volume::from_gallons(gallons),
+        branch_volume: Volume::from_gallons(gallons.min(0.12)),
         wait: Time::from_seconds(gallons * 1.3 / flow_gpm * 60.0),
+        reaches_use: true,
         wasted: Volume::from_gallons(gallons * 1.3),
+        wasted_heat: Energy::from_watt_hours(30.0 * gallons),
+        lukewarm: Time::from_seconds(4.0),
+        slug: (heater == "unit").then(|| SlugResult {
+            pause: Time::from_minutes(2.0),
+            begins: Time::from_seconds(gallons / flow_gpm * 60.0),
+            lasts: Time::from_seconds(6.0),
+            volume: Volume::from_gallons(0.1 * flow_gpm),
+            coldest: fahrenheit(91.0),
+        }),
         divides: false,
     }
 }
@@ -240,4 +252,44 @@ pub(super) fn tub() -> TubResult {
         throttled_time: Time::from_minutes(42.0 / lifted(COLDEST_F, 104.0)),
         must_throttle: true,
     }
+}
+
+pub(super) fn placements() -> Vec<PlacementResult> {
+    let waits = |seconds: &[(&str, f64)]| -> Vec<PlacementWait> {
+        seconds
+            .iter()
+            .map(|(fixture, seconds)| PlacementWait {
+                fixture: (*fixture).to_owned(),
+                wait: Time::from_seconds(*seconds),
+            })
+            .collect()
+    };
+    let place = |place, instead_of: Option<&str>, seconds: &[(&str, f64)]| PlacementResult {
+        place,
+        instead_of: instead_of.map(str::to_owned),
+        waits: waits(seconds),
+        run_off: Volume::from_gallons(2.0),
+    };
+    vec![
+        place(
+            Placement::AsPlanned,
+            None,
+            &[("far bath shower", 12.0), ("kitchen sink", 51.0)],
+        ),
+        place(
+            Placement::AtTodaysHeater,
+            Some("storage tank, utility room"),
+            &[("far bath shower", 85.0), ("kitchen sink", 40.0)],
+        ),
+        place(Placement::AtTheFixture, None, &[("kitchen sink", 14.0)]),
+    ]
+}
+
+pub(super) fn dead_legs() -> Vec<DeadLegResult> {
+    vec![DeadLegResult {
+        pipes: vec!["H1".to_owned()],
+        hangs_at: vec!["kitchen-hot-tee".to_owned()],
+        length: Length::from_feet(19.0),
+        volume: Volume::from_gallons(0.48),
+    }]
 }

@@ -1,8 +1,9 @@
 //! An on-demand unit in time: it sees the flow, waits, ramps up, holds its set point or gives what it has.
 //!
 //! In: the water that enters, piece by piece. Out: the water that leaves, and the heat put in and lost. Water and body
-//! are one mixed volume. Power follows the heat balance of flow and incoming temperature; what a unit cannot give
-//! steadily (below its least power, between two stages) it gives by switching about its set point.
+//! are one mixed volume. It gives all its power until the outlet reaches the set point, then what the heat balance of flow
+//! and incoming temperature asks; what it cannot give steadily (below its least power, between two stages) it gives by
+//! switching about its set point.
 
 use super::exponential::{cuts, left_after, passes_after};
 use super::stream::{Piece, Stream};
@@ -227,6 +228,9 @@ impl Unit {
             Firing::On => {
                 let aim = self.aim(flow_l_per_s, inlet_c);
                 let (target, mut round_s) = match aim {
+                    Aim::Steady(power) if power < self.full && self.temp_c < self.set_c - BOOST_K => {
+                        (self.full, self.boost_s(flow_l_per_s, inlet_c, most_s))
+                    }
                     Aim::Steady(power) => (power, most_s),
                     Aim::Between(low, high) => self.switching(low, high, flow_l_per_s, inlet_c, most_s),
                 };
@@ -236,7 +240,7 @@ impl Unit {
                 }
                 let slope = self.full / self.ramp_s;
                 round_s = round_s.min((target - self.power) / slope);
-                (slope, round_s.max(ROUND_LEAST_S).min(most_s))
+                (slope, round_s.max(BOOST_LEAST_S).min(most_s))
             }
         }
     }
@@ -258,6 +262,24 @@ impl Unit {
                 Aim::Between(below, (below + step).min(self.full))
             }
         }
+    }
+
+    /// How long full power goes on while the outlet is too cool: until it reaches the set point.
+    fn boost_s(&self, flow_l_per_s: f64, inlet_c: f64, most_s: f64) -> f64 {
+        // While power still rises, what it will have at the end of a short round stands for all of it: the outlet gets
+        // to the set point later than that says, never sooner.
+        let (power, most_s) = if self.power < self.full && self.ramp_s > 0.0 {
+            let later = self.power + self.full / self.ramp_s * RAMP_ROUND_S;
+            (later.min(self.full), most_s.min(RAMP_ROUND_S))
+        } else {
+            (self.full, most_s)
+        };
+        let goal_c = self.goal_c(flow_l_per_s, inlet_c, power);
+        passes_after(self.temp_c, goal_c, self.set_c)
+            .map_or(most_s, |run| {
+                (run / self.rate_per_s(flow_l_per_s)).max(BOOST_LEAST_S)
+            })
+            .min(most_s)
     }
 
     /// One of two powers, and how long until the outlet has run to the other edge of the band.
@@ -357,8 +379,22 @@ impl Unit {
                 return if whole { (0.0, true) } else { (0.25 * tau_s, false) };
             }
         };
+        let boosts = target < self.full && self.temp_c < self.set_c - BOOST_K;
+        let target = if boosts { self.full } else { target };
         let goal_c = self.goal_c(flow_l_per_s, inlet_c, target);
         match self.firing {
+            // A boost ends at the set point, wherever full power would lead.
+            Firing::On if boosts && self.power >= target => {
+                let end_s = passes_after(self.temp_c, goal_c, self.set_c).unwrap_or(0.0) * tau_s;
+                (
+                    if inside(goal_c) {
+                        end_s
+                    } else {
+                        end_s.min(until(goal_c))
+                    },
+                    false,
+                )
+            }
             Firing::On if self.power >= target => {
                 if inside(goal_c) {
                     (0.0, true)
@@ -383,6 +419,10 @@ impl Unit {
 
 /// How far the outlet swings to either side of the set point while a unit switches between two powers.
 const BAND_K: f64 = 1.0;
+/// An outlet this much below the set point gets all the power there is.
+const BOOST_K: f64 = 0.5;
+const RAMP_ROUND_S: f64 = 0.1;
+const BOOST_LEAST_S: f64 = 1e-9;
 const ROUND_LEAST_S: f64 = 0.01;
 const ROUNDS_MAX: usize = 4096;
 /// How far an event looks ahead while power ramps.

@@ -3,7 +3,7 @@
 use super::{
     ActivationPhrases, AssumptionPhrases, CircuitPhrases, FindingPhrases, FixturePhrases, Gap, HeadPhrases,
     HeatingPhrases, LimitPhrases, ModePhrases, PanelPhrases, Phrases, PressurePhrases, ServicePhrases,
-    SituationPhrases, TubPhrases, VerdictPhrases, WaitPhrases,
+    SituationPhrases, StandingWaterPhrases, TubPhrases, VerdictPhrases, WaitPhrases,
 };
 
 pub(super) static PHRASES: Phrases = Phrases {
@@ -157,7 +157,8 @@ pub(super) static PHRASES: Phrases = Phrases {
     },
     waits: WaitPhrases {
         heading: "Waits for hot water",
-        lead: "From opening the hot side fully until hot water arrives, after the pipes have cooled:",
+        lead: "From opening the hot side fully until water warm enough to use arrives, in the coldest month, when every pipe \
+               has cooled:",
         fixture: "Fixture",
         wait_today: "Today",
         wait_after: "After",
@@ -169,6 +170,8 @@ pub(super) static PHRASES: Phrases = Phrases {
         same: "none",
         divides: "Pipes form a loop on the way to {fixtures}, and the flow divides there. The shortest way was taken, so the \
                   real wait can be longer.",
+        unreached: "At {fixtures} the water never gets as warm as wanted at this flow; the wait there is for the warmest \
+                    that comes.",
         ways: "The way of the hot water",
         heater: "Heater",
         length: "Length",
@@ -185,6 +188,22 @@ pub(super) static PHRASES: Phrases = Phrases {
             what: "Waits as they are today",
             lacking: "no standing heater is tied to the piping; if there is one, enter it under `sources`",
         },
+    },
+    standing_water: StandingWaterPhrases {
+        fixture: "Fixture",
+        slugs: "Cooler water in a second draw, {pause} after the first",
+        begins: "Begins after",
+        lasts: "Lasts",
+        volume: "How much",
+        coldest: "Coldest",
+        places: "Waits as planned, and with the unit in the place of the {heater}",
+        as_planned: "As planned",
+        at_todays_heater: "In its place",
+        beside: "A unit right at the {fixture}, for it alone, would leave a wait of {wait}.",
+        dead_legs: "Water stands in pipes that nothing draws through in this mode. Cap them off near the pipe in use, or flush \
+                    them often:",
+        dead_leg: "{pipes}, from {at}: {length}, {volume}",
+        cut_off: "{pipes}, behind closed valves: {length}, {volume}",
     },
     pressure: PressurePhrases {
         heading: "Pressure, flow and velocity",
