@@ -379,3 +379,47 @@ fn two_editions_of_one_job_are_compared() {
         .any(|finding| finding.rule == "source.discharge-end-ipc");
     assert!(appears && vanishes);
 }
+
+#[test]
+fn what_the_job_leaves_as_it_is_asks_nothing() {
+    let (_, far_bath) = example("far-bath");
+    let tank = "storage tank, utility room";
+    for rule in [
+        "source.listed",
+        "source.circuits",
+        "source.temperature-limiter",
+        "source.hardness",
+        "source.pan",
+    ] {
+        assert_eq!(severity(&far_bath, rule, tank), None, "{rule}");
+    }
+    // Pressure stays a question, touched or not; the valves are those of the drawn piping.
+    assert_eq!(
+        severity(&far_bath, "source.tank-relief", tank),
+        Some(Severity::Met)
+    );
+    assert_eq!(
+        severity(&far_bath, "source.relief-pressure", tank),
+        Some(Severity::Unknown)
+    );
+    assert_eq!(
+        severity(&far_bath, "source.isolation-valves", tank),
+        Some(Severity::Met)
+    );
+    assert_eq!(
+        severity(&far_bath, "panel.working-width", "panel main"),
+        Some(Severity::Met)
+    );
+    // Nothing is filled before the work: a hold point, not a missing fact.
+    let unit = "on-demand unit, linen closet";
+    assert_eq!(
+        severity(&far_bath, "source.purge-hold-point", unit),
+        Some(Severity::Note)
+    );
+    let unknown = far_bath
+        .findings
+        .iter()
+        .filter(|finding| finding.severity == Severity::Unknown);
+    let count = unknown.count();
+    assert!(count < 50, "{count} rules wait for facts");
+}

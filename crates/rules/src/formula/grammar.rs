@@ -15,15 +15,17 @@
 //! Also read: `≤ ≥ ≠ × ÷ −`. There is no loop, no definition and no call into anything else; length and nesting are
 //! bounded, so that every later step ends. Knows no fact and no kind.
 
+mod tokens;
+
 use super::syntax::{Comparison, Expression, Function, Operation, Part};
-use crate::kind::leading_unit;
 use std::ops::Range;
+use tokens::{keyword, number, quoted, space, symbol, word};
 use winnow::LocatingSlice;
 use winnow::combinator::{alt, cut_err, delimited, eof, fail, not, opt, peek, preceded, repeat, separated};
 use winnow::error::{StrContext, StrContextValue};
 use winnow::prelude::*;
 use winnow::stream::{Location, Stateful};
-use winnow::token::{literal, one_of, take_while};
+use winnow::token::literal;
 
 /// Longest formula, in bytes; the longest of the book's own is a third of this.
 const LENGTH_MAX: usize = 1000;
@@ -308,45 +310,6 @@ fn parenthesis(input: &mut Text<'_>) -> ModalResult<Expression> {
     .parse_next(input)
 }
 
-fn number(input: &mut Text<'_>) -> ModalResult<Expression> {
-    let start = input.current_token_start();
-    let digits: &str = (
-        take_while(1.., |c: char| c.is_ascii_digit()),
-        opt((literal("."), take_while(1.., |c: char| c.is_ascii_digit()))),
-    )
-        .take()
-        .parse_next(input)?;
-    let end_of_digits = input.previous_token_end();
-    space.parse_next(input)?;
-    let rest: &str = &input.input;
-    let (text, end) = match leading_unit(rest) {
-        Some(unit) => {
-            literal(unit).parse_next(input)?;
-            (format!("{digits} {unit}"), input.previous_token_end())
-        }
-        None => (digits.to_owned(), end_of_digits),
-    };
-    space.parse_next(input)?;
-    Ok(Expression {
-        part: Part::Number(text),
-        span: start..end,
-    })
-}
-
-fn quoted(input: &mut Text<'_>) -> ModalResult<Expression> {
-    let start = input.current_token_start();
-    let text: &str = delimited(
-        literal("\""),
-        take_while(0.., |c: char| c != '"' && c != '\n'),
-        cut_err(literal("\"")).context(wanted("the closing quote")),
-    )
-    .parse_next(input)?;
-    let span = start..input.previous_token_end();
-    let part = Part::Text(text.to_owned());
-    space.parse_next(input)?;
-    Ok(Expression { part, span })
-}
-
 /// A word: `true`, `false`, a function or a name.
 fn named(input: &mut Text<'_>) -> ModalResult<Expression> {
     let start = input.current_token_start();
@@ -385,30 +348,6 @@ fn call(function: Function, start: usize, input: &mut Text<'_>) -> ModalResult<E
         part: Part::Call(function, values),
         span: start..input.previous_token_end(),
     })
-}
-
-fn word<'t>(input: &mut Text<'t>) -> ModalResult<&'t str> {
-    (
-        one_of('a'..='z'),
-        take_while(0.., |c: char| {
-            c.is_ascii_lowercase() || c.is_ascii_digit() || c == '_'
-        }),
-    )
-        .take()
-        .parse_next(input)
-}
-
-fn keyword<'t>(word: &'static str) -> impl ModalParser<Text<'t>, (), winnow::error::ContextError> {
-    let inside_word = one_of(|c: char| c.is_alphanumeric() || c == '_' || c == '.');
-    (literal(word), not(inside_word), space).void()
-}
-
-fn symbol<'t>(sign: &'static str) -> impl ModalParser<Text<'t>, (), winnow::error::ContextError> {
-    (literal(sign), space).void()
-}
-
-fn space(input: &mut Text<'_>) -> ModalResult<()> {
-    take_while(0.., char::is_whitespace).void().parse_next(input)
 }
 
 #[cfg(test)]
