@@ -14,11 +14,11 @@ const TYPESETTING: [&str; 2] = ["papers", "wattspring"];
 
 /// One benchmark as the harness printed it.
 #[derive(Debug, PartialEq, Eq)]
-struct Line {
-    name: String,
+pub(crate) struct Line {
+    pub(crate) name: String,
     fastest: String,
     slowest: String,
-    median: String,
+    pub(crate) median: String,
     samples: String,
 }
 
@@ -62,7 +62,7 @@ pub(crate) fn run(all: bool, filter: Option<&str>) -> Outcome {
     Ok(())
 }
 
-fn output(package: &str, target: &str, filter: Option<&str>) -> Outcome<String> {
+pub(crate) fn output(package: &str, target: &str, filter: Option<&str>) -> Outcome<String> {
     let mut command = Command::new(std::env::var_os("CARGO").unwrap_or_else(|| "cargo".into()));
     command
         .args(["bench", "--package", package, "--bench", target, "--"])
@@ -76,7 +76,7 @@ fn output(package: &str, target: &str, filter: Option<&str>) -> Outcome<String> 
 }
 
 /// The lines of the harness's tree that hold times, each with its path in the tree.
-fn read(text: &str) -> Vec<Line> {
+pub(crate) fn read(text: &str) -> Vec<Line> {
     let mut path: Vec<String> = Vec::new();
     let mut lines = Vec::new();
     for text in text.lines() {

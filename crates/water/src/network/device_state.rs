@@ -16,8 +16,9 @@ use super::kernel::{Ends, Gate, Kernel};
 
 /// Changes a device may make before it has to wait for the flows to settle.
 const FREE_CHANGES: u32 = 3;
-/// A flow this far below zero shuts a one-way link, in kg/s.
+/// A flow this far below zero shuts a one-way link, in kg/s, if its loss is more than the rounding of pressures, in Pa.
 const BACK_FLOW_KG_PER_S: f64 = 1e-9;
+const ROUNDING_PA: f64 = 1e-8;
 /// A pressure this far beyond the limit changes a state, in Pa.
 const BEYOND_PA: f64 = 1e-2;
 
@@ -209,6 +210,16 @@ fn push_pa(kernel: &Kernel, link: u32, pressure_pa: &[f64]) -> f64 {
     pressure_pa[from as usize] - pressure_pa[to as usize] - kernel.lift_pa[link as usize] - at_rest
 }
 
+/// Whether water runs backwards, by more than rounding makes of a link that hardly loses anything.
+fn turns_back(kernel: &Kernel, link: u32, flow_kg_per_s: f64) -> bool {
+    if flow_kg_per_s >= -BACK_FLOW_KG_PER_S {
+        return false;
+    }
+    let law = &kernel.laws[link as usize];
+    let (at_rest, _) = law.loss_and_slope(0.0, &mut 0.0);
+    law.loss_and_slope(flow_kg_per_s, &mut 0.0).0 - at_rest < -ROUNDING_PA
+}
+
 /// Pressure left at a link's second end when it carries a flow.
 fn left_pa(kernel: &Kernel, link: u32, pressure_pa: &[f64], flow_kg_per_s: f64) -> f64 {
     let (loss, _) = kernel.laws[link as usize].loss_and_slope(flow_kg_per_s, &mut 0.0);
@@ -235,7 +246,7 @@ fn wanted_state(
                 return state;
             }
             match state {
-                GateState::Open if flow_kg_per_s[link as usize] < -BACK_FLOW_KG_PER_S => GateState::Shut,
+                GateState::Open if turns_back(kernel, link, flow_kg_per_s[link as usize]) => GateState::Shut,
                 GateState::Shut if !fed_at(ends.to) || push_pa(kernel, link, pressure_pa) > BEYOND_PA => {
                     GateState::Open
                 }
@@ -251,11 +262,11 @@ fn wanted_state(
             let setting = pressure_pa[kernel.ends[work as usize].from as usize];
             let (work_flow, open_flow) = (flow_kg_per_s[work as usize], flow_kg_per_s[open as usize]);
             match state {
-                GateState::Working if work_flow < -BACK_FLOW_KG_PER_S => GateState::Shut,
+                GateState::Working if turns_back(kernel, work, work_flow) => GateState::Shut,
                 GateState::Working if left_pa(kernel, open, pressure_pa, work_flow) < behind - BEYOND_PA => {
                     GateState::Open
                 }
-                GateState::Open if open_flow < -BACK_FLOW_KG_PER_S => GateState::Shut,
+                GateState::Open if turns_back(kernel, open, open_flow) => GateState::Shut,
                 GateState::Open => {
                     let (fallen, _) = kernel.laws[work as usize].loss_and_slope(open_flow, &mut 0.0);
                     if behind > setting - fallen + BEYOND_PA {
@@ -309,7 +320,7 @@ fn wanted_state(
                 return single;
             }
             let flow = flow_kg_per_s[leader as usize];
-            if flow < -BACK_FLOW_KG_PER_S {
+            if turns_back(kernel, leader, flow) {
                 return GateState::Shut;
             }
             let short = single.is_none()

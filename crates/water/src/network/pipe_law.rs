@@ -109,7 +109,101 @@ pub(super) fn velocity_head_pa_s2_per_kg2(law: FrictionLaw, bore_m: f64, density
     law.velocity_head_factor() / (2.0 * density_kg_per_m3 * area_m2 * area_m2)
 }
 
+/// A turbulent pipe between the passes of [`super::evaluation`].
+#[derive(Debug, Clone, Copy)]
+pub(super) struct Turbulent {
+    pub(super) link: u32,
+    flow_kg_per_s: f64,
+    re: f64,
+    /// Of what the next logarithm is taken, then the logarithm.
+    inside: f64,
+    logarithm: f64,
+    rough: f64,
+    /// 1/√f to begin with; of the peer's law the share of the thin layer.
+    kept: f64,
+}
+
+impl Turbulent {
+    #[inline]
+    pub(super) fn take_logarithm(&mut self) {
+        self.logarithm = self.inside.ln();
+    }
+
+    /// From ln Re to what the peer's second logarithm is taken of.
+    #[inline]
+    pub(super) fn thin_layer(&mut self) {
+        self.kept = 5.74 * (-0.9 * self.logarithm).exp();
+        self.inside = self.rough + self.kept;
+    }
+}
+
 impl DarcyPipe {
+    #[inline]
+    pub(super) fn is_turbulent(&self, mass_kg_per_s: f64) -> bool {
+        mass_kg_per_s.abs() * self.reynolds_per_kg_per_s >= TURBULENT_RE
+    }
+
+    #[inline]
+    pub(super) fn begin_smooth(&self, link: u32, flow_kg_per_s: f64, start: f64) -> Turbulent {
+        let re = flow_kg_per_s.abs() * self.reynolds_per_kg_per_s;
+        let kept = if start > 1.0 { start } else { USUAL_INVERSE_ROOT };
+        Turbulent {
+            link,
+            flow_kg_per_s,
+            re,
+            inside: self.rough + 2.51 / re * kept,
+            logarithm: 0.0,
+            rough: self.rough,
+            kept,
+        }
+    }
+
+    /// Loss and slope from the first logarithm; the rest of the search, if it is not over, as for a single pipe.
+    #[inline]
+    pub(super) fn finish_smooth(&self, of: &Turbulent, start: &mut f64) -> (f64, f64) {
+        let thin = 2.51 / of.re;
+        let (x, step) = halley(thin, of.inside, of.logarithm, of.kept);
+        *start = x;
+        if step.abs() >= LAST_STEP {
+            return self.smooth(of.flow_kg_per_s, start);
+        }
+        self.whole(of.flow_kg_per_s, turbulent_number(of.re, thin, self.rough, x))
+    }
+
+    #[inline]
+    pub(super) fn begin_peer(&self, link: u32, flow_kg_per_s: f64) -> Turbulent {
+        let re = flow_kg_per_s.abs() * self.reynolds_per_kg_per_s;
+        Turbulent {
+            link,
+            flow_kg_per_s,
+            re,
+            inside: re,
+            logarithm: 0.0,
+            rough: self.rough,
+            kept: 0.0,
+        }
+    }
+
+    #[inline]
+    pub(super) fn finish_peer(&self, of: &Turbulent) -> (f64, f64) {
+        self.whole(
+            of.flow_kg_per_s,
+            swamee_jain(of.re, of.kept, of.inside, of.logarithm),
+        )
+    }
+
+    /// Loss and slope of friction and fittings from the loss number and its slope.
+    #[inline]
+    fn whole(&self, mass_kg_per_s: f64, (number, slope): (f64, f64)) -> (f64, f64) {
+        let speed = mass_kg_per_s.abs();
+        let minor = self.minor_pa_s2_per_kg2 * speed;
+        let loss = number * self.friction_pa + minor * speed;
+        (
+            loss.copysign(mass_kg_per_s),
+            slope * self.friction_pa * self.reynolds_per_kg_per_s + 2.0 * minor,
+        )
+    }
+
     /// The flow at a Reynolds number, in kg/s.
     pub(super) fn flow_at_reynolds(&self, reynolds: f64) -> f64 {
         reynolds / self.reynolds_per_kg_per_s
@@ -118,45 +212,31 @@ impl DarcyPipe {
     /// Loss and slope by our own law. `start` holds 1/√f of the last step.
     #[inline]
     pub(super) fn smooth(&self, mass_kg_per_s: f64, start: &mut f64) -> (f64, f64) {
-        let speed = mass_kg_per_s.abs();
-        let re = speed * self.reynolds_per_kg_per_s;
-        let minor = self.minor_pa_s2_per_kg2 * speed;
-        let (number, slope) = if re <= LAMINAR_RE {
+        let re = mass_kg_per_s.abs() * self.reynolds_per_kg_per_s;
+        let of_re = if re <= LAMINAR_RE {
             (64.0 * re, 64.0)
         } else if re >= TURBULENT_RE {
             self.colebrook(re, start)
         } else {
             self.bridge(re)
         };
-        let loss = number * self.friction_pa + minor * speed;
-        (
-            loss.copysign(mass_kg_per_s),
-            slope * self.friction_pa * self.reynolds_per_kg_per_s + 2.0 * minor,
-        )
+        self.whole(mass_kg_per_s, of_re)
     }
 
     #[inline]
     fn colebrook(&self, re: f64, start: &mut f64) -> (f64, f64) {
         let thin = 2.51 / re;
-        let bend = TWO_LOG10 * thin;
         let mut x = if *start > 1.0 { *start } else { USUAL_INVERSE_ROOT };
-        // x = 1/√f solves x + 2 log₁₀(rough + thin·x) = 0; Halley's steps cube the error.
-        let mut inside = self.rough + thin * x;
         for _ in 0..6 {
-            let off = x + TWO_LOG10 * inside.ln();
-            let slope = 1.0 + bend / inside;
-            let curve = -bend * thin / (inside * inside);
-            let step = 2.0 * off * slope / (2.0 * slope * slope - off * curve);
-            x -= step;
-            inside = self.rough + thin * x;
+            let inside = self.rough + thin * x;
+            let (next, step) = halley(thin, inside, inside.ln(), x);
+            x = next;
             if step.abs() < LAST_STEP {
                 break;
             }
         }
         *start = x;
-        let number = (re / x) * (re / x);
-        let power = 2.0 - 2.0 * bend / (inside + bend);
-        (number, number * power / re)
+        turbulent_number(re, thin, self.rough, x)
     }
 
     fn bridge(&self, re: f64) -> (f64, f64) {
@@ -177,27 +257,17 @@ impl DarcyPipe {
     /// Loss and slope by the peer's law.
     #[inline]
     pub(super) fn peer(&self, mass_kg_per_s: f64) -> (f64, f64) {
-        let speed = mass_kg_per_s.abs();
-        let re = speed * self.reynolds_per_kg_per_s;
-        let minor = self.minor_pa_s2_per_kg2 * speed;
-        let (number, slope) = if re <= LAMINAR_RE {
+        let re = mass_kg_per_s.abs() * self.reynolds_per_kg_per_s;
+        let of_re = if re <= LAMINAR_RE {
             (64.0 * re, 64.0)
         } else if re >= TURBULENT_RE {
             let thin = 5.74 * (-0.9 * re.ln()).exp();
             let inside = self.rough + thin;
-            let log = TWO_LOG10 * inside.ln();
-            let number = (re / log) * (re / log);
-            // d ln f / d ln Re = 2 · 0.9 · thin · 0.8686 / (inside · log)
-            let power = 2.0 + 1.8 * TWO_LOG10 * thin / (inside * log);
-            (number, number * power / re)
+            swamee_jain(re, thin, inside, inside.ln())
         } else {
             self.peer_bridge(re)
         };
-        let loss = number * self.friction_pa + minor * speed;
-        (
-            loss.copysign(mass_kg_per_s),
-            slope * self.friction_pa * self.reynolds_per_kg_per_s + 2.0 * minor,
-        )
+        self.whole(mass_kg_per_s, of_re)
     }
 
     /// Dunlop's cubic in r = Re/2000, which meets both laws in value and slope.
@@ -214,6 +284,37 @@ impl DarcyPipe {
         let df_dr = x[1] + r * (2.0 * x[2] + r * 3.0 * x[3]);
         (f * re * re, 2.0 * f * re + re * re * df_dr / LAMINAR_RE)
     }
+}
+
+/// One of Halley's steps for x + 2 log₁₀(rough + thin·x) = 0, x = 1/√f: the error is cubed. Gives x and the step.
+#[inline]
+fn halley(thin: f64, inside: f64, logarithm: f64, x: f64) -> (f64, f64) {
+    let off = x + TWO_LOG10 * logarithm;
+    let ratio = thin / inside;
+    let slope = 1.0 + TWO_LOG10 * ratio;
+    let curve = -TWO_LOG10 * ratio * ratio;
+    let step = 2.0 * off * slope / (2.0 * slope * slope - off * curve);
+    (x - step, step)
+}
+
+/// Loss number f·Re² and its slope from x = 1/√f.
+#[inline]
+fn turbulent_number(re: f64, thin: f64, rough: f64, x: f64) -> (f64, f64) {
+    let bend = TWO_LOG10 * thin;
+    let ratio = re / x;
+    let number = ratio * ratio;
+    let power = 2.0 - 2.0 * bend / (rough + thin * x + bend);
+    (number, number * power / re)
+}
+
+/// Loss number and slope of Swamee and Jain from the thin layer's share and the logarithm of both shares.
+#[inline]
+fn swamee_jain(re: f64, thin: f64, inside: f64, logarithm: f64) -> (f64, f64) {
+    let log = TWO_LOG10 * logarithm;
+    let ratio = re / log;
+    // d ln f / d ln Re = 2 · 0.9 · thin · 0.8686 / (inside · log)
+    let power = 2.0 + 1.8 * TWO_LOG10 * thin / (inside * log);
+    (ratio * ratio, ratio * power / log)
 }
 
 /// Friction factor where turbulence begins, and the second constant of Dunlop's cubic.

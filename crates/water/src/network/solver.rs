@@ -12,6 +12,7 @@ use super::connectivity::Reach;
 use super::device_state::{Gates, Standing};
 use super::elimination::Elimination;
 use super::error::NetworkError;
+use super::evaluation::Evaluation;
 use super::followers::Followers;
 use super::kernel::Kernel;
 use super::law::Law;
@@ -43,6 +44,10 @@ impl Default for SolveSettings {
     }
 }
 
+/// Where hardly anything flows, shares of the flow ask for more than pressures in double precision give: this much may
+/// always be left to move, in kg/s (0.004 mL an hour).
+const STILL_KG_PER_S: f64 = 1e-9;
+
 /// A compiled network with the state of its last solve.
 #[derive(Debug)]
 pub struct Solver {
@@ -54,6 +59,7 @@ pub struct Solver {
     reach: Reach,
     followers: Followers,
     gates: Gates,
+    evaluation: Evaluation,
     step: StepBuffers,
     /// States or valves changed since the links that carry were last marked.
     stale: bool,
@@ -83,7 +89,6 @@ pub(super) struct State {
 pub(super) struct Report {
     pub(super) iterations: u32,
     pub(super) residual_pa: f64,
-    pub(super) worst_link: usize,
     pub(super) imbalance_kg_per_s: f64,
     flow_sum: f64,
     flow_most: f64,
@@ -99,6 +104,8 @@ struct StepBuffers {
     conductance: Vec<f64>,
     /// What each link's residual alone would move its flow back by.
     change: Vec<f64>,
+    /// All changes together at each row.
+    push: Vec<f64>,
 }
 
 impl Solver {
@@ -139,7 +146,9 @@ impl Solver {
                 right: vec![0.0; unknown + 1],
                 conductance: vec![0.0; links],
                 change: vec![0.0; links],
+                push: vec![0.0; unknown + 1],
             },
+            evaluation: Evaluation::new(&kernel),
             reach: Reach::new(&kernel),
             followers: Followers::new(&kernel),
             gates: Gates::new(&kernel),
@@ -249,17 +258,14 @@ impl Solver {
                 .mark(&self.kernel, &mut state.carries, &mut state.passes);
             self.reach
                 .spread(&self.kernel.supplies, &state.passes, &mut state.fed);
+            // The open air and a regulator's setting feed nothing by themselves, but they stand ready as ends.
+            state.fed[self.kernel.unknown..].fill(true);
             if !self.gates.starve(&self.kernel, &state.fed) {
                 break;
             }
         }
         for (carries, ends) in state.carries.iter_mut().zip(&self.kernel.ends) {
-            // The open air and a regulator's setting stand ready; they count as fed ends.
-            let ready = |place: u32| {
-                state.fed[place as usize]
-                    || (place as usize >= self.kernel.unknown && !self.kernel.supplies.contains(&place))
-            };
-            *carries &= ready(ends.from) && ready(ends.to);
+            *carries &= state.fed[ends.from as usize] && state.fed[ends.to as usize];
         }
         for (flow, carries) in state.flow_kg_per_s.iter_mut().zip(&state.carries) {
             if !carries {
@@ -267,86 +273,122 @@ impl Solver {
             }
         }
         self.followers.gather(&self.kernel, &self.gates, &state.carries);
+        self.evaluation.mark(&state.carries);
+        for (link, carries) in state.carries.iter().enumerate() {
+            if !carries {
+                self.step.conductance[link] = 0.0;
+                self.step.change[link] = 0.0;
+            }
+        }
     }
 
     /// Laws at the present flows, and the system of the next step.
     fn assemble(&mut self) {
+        if self.state.any_fresh {
+            self.start_fresh();
+        }
         let Self {
-            kernel, state, step, ..
+            kernel,
+            state,
+            step,
+            evaluation,
+            ..
         } = self;
-        let mut report = Report::default();
+        evaluation.run(&kernel.laws, &state.flow_kg_per_s, &mut state.start);
+        if state.any_fresh {
+            for &link in &evaluation.active {
+                let link = link as usize;
+                let (usual_flow, usual_slope) = kernel.usual[link];
+                if state.flow_kg_per_s[link].abs() < 0.1 * usual_flow {
+                    evaluation.slope[link] = evaluation.slope[link].max(usual_slope);
+                }
+            }
+        }
         step.diagonal.fill(0.0);
         step.edges.fill(0.0);
+        step.push.fill(0.0);
         for (right, demand) in step.right.iter_mut().zip(&kernel.demand_kg_per_s) {
             *right = -demand;
         }
-        let starting = state.any_fresh;
-        for (link, ends) in kernel.ends.iter().enumerate() {
-            if !state.carries[link] {
-                step.conductance[link] = 0.0;
-                step.change[link] = 0.0;
-                continue;
-            }
-            let law = &kernel.laws[link];
-            if starting && state.fresh[link] {
-                state.flow_kg_per_s[link] = if matches!(law, Law::Pump { .. }) {
-                    kernel.usual[link].0
-                } else {
-                    0.0
-                };
-            }
+        let (mut residual_most, mut flow_most) = (0.0_f64, 0.0_f64);
+        let (mut flow_sum, mut change_sum) = (0.0, 0.0);
+        for &link in &evaluation.active {
+            let link = link as usize;
+            let ends = &kernel.ends[link];
             let flow = state.flow_kg_per_s[link];
-            let (loss, mut slope) = law.loss_and_slope(flow, &mut state.start[link]);
-            if starting {
-                let (usual_flow, usual_slope) = kernel.usual[link];
-                if flow.abs() < 0.1 * usual_flow {
-                    slope = slope.max(usual_slope);
-                }
-            }
             let pushed = state.pressure_pa[ends.from as usize] - state.pressure_pa[ends.to as usize];
-            let residual = loss + kernel.lift_pa[link] - pushed;
-            let mut conductance = 1.0 / slope;
+            let residual = evaluation.loss_pa[link] + kernel.lift_pa[link] - pushed;
+            let mut conductance = 1.0 / evaluation.slope[link];
             let mut change = conductance * residual;
-            if !starting && let Some((at_gain, fall)) = law.flow_at_gain(kernel.lift_pa[link] - pushed) {
+            if !state.any_fresh
+                && let Some((at_gain, fall)) = kernel.laws[link].flow_at_gain(kernel.lift_pa[link] - pushed)
+            {
                 conductance = fall;
                 change = flow - at_gain;
             }
             step.conductance[link] = conductance;
             step.change[link] = change;
-            step.diagonal[ends.row_from as usize] += conductance;
-            step.diagonal[ends.row_to as usize] += conductance;
+            let (from, to) = (ends.row_from as usize, ends.row_to as usize);
+            step.diagonal[from] += conductance;
+            step.diagonal[to] += conductance;
             step.edges[ends.slot as usize] += conductance;
-            step.right[ends.row_from as usize] -= flow;
-            step.right[ends.row_to as usize] += flow;
-            report.flow_sum += flow.abs();
-            report.flow_most = report.flow_most.max(flow.abs());
-            report.change_sum += change.abs();
-            if residual.abs() > report.residual_pa || residual.is_nan() {
-                report.residual_pa = residual.abs();
-                report.worst_link = link;
-            }
+            step.right[from] -= flow;
+            step.right[to] += flow;
+            step.push[from] += change;
+            step.push[to] -= change;
+            flow_sum += flow.abs();
+            change_sum += change.abs();
+            flow_most = flow_most.max(flow.abs());
+            residual_most = residual_most.max(residual.abs());
         }
         for follower in &self.followers.active {
-            let flow = follower.ratio * state.flow_kg_per_s[follower.leader as usize];
-            step.right[follower.row_from as usize] -= flow;
-            step.right[follower.row_to as usize] += flow;
+            let leader = follower.leader as usize;
+            let flow = follower.ratio * state.flow_kg_per_s[leader];
+            let change = follower.ratio * step.change[leader];
+            let (from, to) = (follower.row_from as usize, follower.row_to as usize);
+            step.right[from] -= flow;
+            step.right[to] += flow;
+            step.push[from] += change;
+            step.push[to] -= change;
         }
+        let mut imbalance = 0.0_f64;
         for row in 0..kernel.unknown {
             if state.fed[row] {
-                report.imbalance_kg_per_s = report.imbalance_kg_per_s.max(step.right[row].abs());
+                imbalance = imbalance.max(step.right[row].abs());
+                step.right[row] += step.push[row];
             } else {
                 step.diagonal[row] = 1.0;
                 step.right[row] = 0.0;
             }
         }
-        state.report = report;
+        state.report = Report {
+            iterations: state.report.iterations,
+            residual_pa: residual_most,
+            imbalance_kg_per_s: imbalance,
+            flow_sum,
+            flow_most,
+            change_sum,
+        };
+    }
+
+    /// Flows of links that begin anew.
+    fn start_fresh(&mut self) {
+        let Self { kernel, state, .. } = self;
+        for (link, fresh) in state.fresh.iter().enumerate() {
+            if *fresh {
+                let pump = state.carries[link] && matches!(kernel.laws[link], Law::Pump { .. });
+                state.flow_kg_per_s[link] = if pump { kernel.usual[link].0 } else { 0.0 };
+            }
+        }
     }
 
     fn settled(&self) -> bool {
         let (report, settings) = (&self.state.report, &self.settings);
+        // A sum that is not a number compares as false: it never counts as settled.
         report.residual_pa <= settings.residual_max.as_pascals()
-            && report.change_sum <= settings.flow_change_max.as_fraction() * report.flow_sum + 1e-12
-            && report.imbalance_kg_per_s <= settings.imbalance_max.as_fraction() * report.flow_most + 1e-13
+            && report.change_sum <= settings.flow_change_max.as_fraction() * report.flow_sum + STILL_KG_PER_S
+            && report.imbalance_kg_per_s
+                <= settings.imbalance_max.as_fraction() * report.flow_most + 1e-3 * STILL_KG_PER_S
     }
 
     /// One of Newton's steps.
@@ -356,20 +398,10 @@ impl Solver {
             state,
             step,
             elimination,
+            evaluation,
             followers,
             ..
         } = self;
-        for (link, ends) in kernel.ends.iter().enumerate() {
-            let change = step.change[link];
-            step.right[ends.row_from as usize] += change;
-            step.right[ends.row_to as usize] -= change;
-        }
-        for follower in &followers.active {
-            let leader = follower.leader as usize;
-            let change = follower.ratio * step.change[leader];
-            step.right[follower.row_from as usize] += change;
-            step.right[follower.row_to as usize] -= change;
-        }
         let singular = |network: &Network, kernel: &Kernel, row: u32| NetworkError::Singular {
             element: kernel
                 .place_of_node
@@ -391,7 +423,9 @@ impl Solver {
         for (pressure, change) in state.pressure_pa.iter_mut().zip(&step.right[..none]) {
             *pressure += change;
         }
-        for (link, ends) in kernel.ends.iter().enumerate() {
+        for &link in &evaluation.active {
+            let link = link as usize;
+            let ends = &kernel.ends[link];
             let across = step.right[ends.row_from as usize] - step.right[ends.row_to as usize];
             state.flow_kg_per_s[link] += step.conductance[link] * across - step.change[link];
         }
@@ -417,7 +451,7 @@ impl Solver {
     }
 
     fn not_converged(&self) -> NetworkError {
-        let worst = self.state.report.worst_link;
+        let worst = self.worst_link();
         let busiest = (0..self.gates.changes.len())
             .rev()
             .max_by_key(|gate| self.gates.changes[*gate])
@@ -440,6 +474,20 @@ impl Solver {
             state_changes: busiest.map_or(0, |gate| self.gates.changes[gate]),
             iterations: self.state.report.iterations,
         }
+    }
+
+    /// The link whose flow the next step would move most for its size.
+    fn worst_link(&self) -> usize {
+        let off = |link: &u32| {
+            let change = self.step.change[*link as usize].abs();
+            if change.is_nan() { f64::INFINITY } else { change }
+        };
+        let worst = self
+            .evaluation
+            .active
+            .iter()
+            .max_by(|a, b| off(a).total_cmp(&off(b)));
+        worst.map_or(0, |link| *link as usize)
     }
 
     /// Takes over whether a link is open by hand, and whether its valve is closed.

@@ -224,7 +224,7 @@ impl<'a> Writer<'a> {
             Device::Pump(pump) => {
                 if let PumpShape::Constant { power_w } = &pump.shape {
                     let kilowatts = power_w / self.kilowatt_w();
-                    line(&mut self.pumps, format_args!("{ends} POWER {}", kilowatts));
+                    line(&mut self.pumps, format_args!("{ends} POWER {kilowatts}"));
                 } else {
                     self.pump_curve(&name, pump);
                     line(&mut self.pumps, format_args!("{ends} HEAD {name}"));
