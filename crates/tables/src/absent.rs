@@ -30,9 +30,9 @@ pub enum Absent {
         /// What to do.
         fix: &'static str,
     },
-    /// Ampacities of metric sizes come from other wiring rules than the ones carried here.
+    /// Ampacities of metric sizes come from other wiring rules, see [`crate::iec_ampacity`].
     #[error(
-        "the ampacity of metric size `{size}` is not carried; use an AWG or kcmil size, or the wiring rules of the place"
+        "metric size `{size}` has no place in these wiring rules; use an AWG or kcmil size, or design it by IEC 60364"
     )]
     MetricAmpacity {
         /// The size.

@@ -88,7 +88,7 @@ pub fn base_ampacity(
         .ok_or_else(|| Absent::Row {
             table,
             row: size.to_string(),
-            fix: "take a size from 14 AWG to 500 kcmil",
+            fix: "take a size from 14 AWG to 750 kcmil",
         })?;
     let amperes = row.amperes(material, column).ok_or_else(|| Absent::Cell {
         table,

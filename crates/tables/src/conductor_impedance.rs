@@ -40,7 +40,7 @@ pub fn ac_impedance(
     surrounding: Surrounding,
 ) -> Result<Sourced<ImpedancePerLength>, Absent> {
     let table = "the table of conductor impedance";
-    let fix = "take a size from 14 AWG (copper) or 12 AWG (aluminum) to 500 kcmil";
+    let fix = "take a size from 14 AWG (copper) or 12 AWG (aluminum) to 750 kcmil, but 700 kcmil";
     let (row, sources) = AC
         .rows
         .iter()
@@ -139,18 +139,16 @@ mod tests {
     }
 
     #[test]
-    fn row_status_is_kept() {
-        let status = |size: &str| {
+    fn rows_carry_their_status_and_a_missing_row_is_named() {
+        let of = |size: &str| {
             ac_impedance(
                 size.parse().unwrap(),
                 ConductorMaterial::Copper,
                 Surrounding::Steel,
             )
-            .unwrap()
-            .source
-            .status
         };
-        assert_eq!(status("8 AWG"), SourceStatus::Seen);
-        assert_eq!(status("400 kcmil"), SourceStatus::Memory);
+        assert_eq!(of("400 kcmil").unwrap().source.status, SourceStatus::Seen);
+        // The source has no row between 600 and 750 kcmil.
+        assert!(of("700 kcmil").unwrap_err().to_string().contains("700 kcmil"));
     }
 }

@@ -79,7 +79,7 @@ pub fn insulated_area(size: ConductorSize) -> Result<Sourced<Area>, Absent> {
         .ok_or_else(|| Absent::Row {
             table: "the table of insulated conductor areas",
             row: size.to_string(),
-            fix: "take a size from 14 AWG to 500 kcmil",
+            fix: "take a size from 14 AWG to 750 kcmil",
         })
 }
 

@@ -234,7 +234,7 @@ fn what_cannot_be_designed_says_why() {
         .unwrap_err()
         .to_string();
     assert!(
-        refused.starts_with("no copper conductor up to `500 kcmil` carries the circuit"),
+        refused.starts_with("no copper conductor up to `750 kcmil` carries the circuit"),
         "{refused}"
     );
     // Ampacities of metric sizes belong to other wiring rules.
@@ -250,6 +250,6 @@ fn what_cannot_be_designed_says_why() {
         metric
             .unwrap_err()
             .to_string()
-            .contains("metric size `10 mm²` is not carried")
+            .contains("metric size `10 mm²` has no place in these wiring rules")
     );
 }
