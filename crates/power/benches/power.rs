@@ -1,4 +1,5 @@
-//! Benchmarks of the power engine: one circuit design, one load calculation, one table of longest lengths.
+//! Benchmarks of the power engine: one circuit design, one load calculation, one table of longest lengths, the voltages of
+//! a whole house.
 //!
 //! What the app recomputes at every keystroke; each should stay far below a millisecond.
 
@@ -14,7 +15,10 @@ use power::load::existing::existing_load;
 use power::load::{Dwelling, HeaterCounting, HeatingPolicy, Load, LoadKind, LoadPolicy, LoadStatus};
 use power::longest_length::longest_lengths;
 use power::supply::{Connection, supply};
-use quantity::{ApparentPower, Area, Length, Power, Ratio, Temperature, Voltage};
+use power::wiring_tree::{
+    Draws, Impedance, SectionImpedance, SourceVoltages, TreeLoad, TreeSection, Wire, WiringTree, solve_tree,
+};
+use quantity::{ApparentPower, Area, Length, Power, Ratio, Reactance, Resistance, Temperature, Voltage};
 use tables::ampacity::TemperatureColumn;
 use tables::cable::cable_type;
 use tables::conductor::ConductorMaterial;
@@ -107,4 +111,50 @@ fn longest_length_table(bencher: Bencher<'_, '_>) {
         )
         .unwrap()
     });
+}
+
+/// A house with four element circuits and twelve other loads on both legs, half of them on power.
+#[divan::bench]
+fn house_voltages(bencher: Bencher<'_, '_>) {
+    let wires = |ohms| {
+        let impedance = Impedance::new(Resistance::from_ohms(ohms), Reactance::from_ohms(ohms / 5.0));
+        SectionImpedance::conductors(impedance, impedance)
+    };
+    let section = |label: &str, above, ohms| TreeSection {
+        label: label.into(),
+        above,
+        impedance: wires(ohms),
+    };
+    let mut sections = vec![section("drop", None, 0.02), section("feeder", Some(0), 0.03)];
+    let mut loads = Vec::new();
+    for number in 0..4 {
+        sections.push(section("branch", Some(1), 0.04));
+        loads.push(TreeLoad {
+            label: format!("element {number}"),
+            at: Some(sections.len() - 1),
+            between: (Wire::A, Wire::B),
+            draws: element().into(),
+        });
+    }
+    for number in 0..12 {
+        loads.push(TreeLoad {
+            label: format!("load {number}"),
+            at: Some(number % 2),
+            between: (if number % 3 == 0 { Wire::A } else { Wire::B }, Wire::Neutral),
+            draws: if number % 2 == 0 {
+                Draws::Resistance(Resistance::from_ohms(40.0))
+            } else {
+                Draws::Power {
+                    power: Power::from_watts(400.0),
+                    power_factor: Ratio::from_fraction(0.9),
+                }
+            },
+        });
+    }
+    let tree = WiringTree {
+        source: SourceVoltages::of(supply("120/240 V").unwrap(), Voltage::from_volts(240.0)).unwrap(),
+        sections,
+        loads,
+    };
+    bencher.bench(|| solve_tree(black_box(&tree)).unwrap());
 }

@@ -1,11 +1,11 @@
-//! Complex numbers, as far as a feeder with reactance needs them.
+//! Complex numbers, as far as circuits with reactance need them.
 //!
 //! Real part: in phase; imaginary part: a quarter turn ahead. Units are the caller's.
 
-use std::ops::{Add, Div, Mul};
+use std::ops::{Add, Div, Mul, Sub};
 
 /// A complex number.
-#[derive(Debug, Clone, Copy, PartialEq)]
+#[derive(Debug, Clone, Copy, Default, PartialEq)]
 pub(crate) struct Complex {
     /// In phase.
     pub(crate) re: f64,
@@ -19,6 +19,11 @@ impl Complex {
 
     pub(crate) fn new(re: f64, im: f64) -> Self {
         Self { re, im }
+    }
+
+    /// Of that magnitude, turned ahead by that angle.
+    pub(crate) fn turned(magnitude: f64, angle_rad: f64) -> Self {
+        Self::new(magnitude * angle_rad.cos(), magnitude * angle_rad.sin())
     }
 
     pub(crate) fn magnitude(self) -> f64 {
@@ -38,6 +43,13 @@ impl Add for Complex {
     type Output = Self;
     fn add(self, other: Self) -> Self {
         Self::new(self.re + other.re, self.im + other.im)
+    }
+}
+
+impl Sub for Complex {
+    type Output = Self;
+    fn sub(self, other: Self) -> Self {
+        Self::new(self.re - other.re, self.im - other.im)
     }
 }
 
@@ -68,6 +80,8 @@ mod tests {
         let (a, b) = (Complex::new(3.0, 4.0), Complex::new(1.0, -2.0));
         assert!((a.magnitude() - 5.0).abs() < 1e-12);
         assert_eq!(a * b, Complex::new(11.0, -2.0));
+        assert_eq!(a + b - b, a);
+        assert!((Complex::turned(2.0, std::f64::consts::PI) - Complex::new(-2.0, 0.0)).magnitude() < 1e-12);
         let back = a * b / b;
         assert!((back.re - a.re).abs() < 1e-12 && (back.im - a.im).abs() < 1e-12);
         assert!((a * a.conjugate()).im.abs() < 1e-12);

@@ -63,6 +63,32 @@ pub enum PowerError {
         /// The load.
         load: String,
     },
+    /// A wiring tree whose voltages do not settle: a load asks more than its wires can deliver.
+    #[error(
+        "the voltage at `{load}` does not settle; it asks more than the wires ahead of it can deliver; check sizes and lengths"
+    )]
+    NotSettled {
+        /// The load with the largest residual.
+        load: String,
+    },
+    /// Something names a section of a wiring tree that does not come before it.
+    #[error(
+        "`{label}` hangs on section {above}, but only {known} stand before it; list a section after the one that feeds it"
+    )]
+    TreeOrder {
+        /// What names it.
+        label: String,
+        /// The section named, counted from 0.
+        above: usize,
+        /// How many sections there are before.
+        known: usize,
+    },
+    /// A load of a wiring tree begins and ends at the same wire.
+    #[error("load `{label}` has both ends at one wire; give two wires that the supply has")]
+    OneWire {
+        /// The load.
+        label: String,
+    },
     /// A panel that does not add up.
     #[error("panel: {problem}; count the spaces again")]
     Panel {

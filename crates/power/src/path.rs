@@ -16,6 +16,50 @@ pub struct Impedance {
     pub reactance: Reactance,
 }
 
+impl Impedance {
+    /// Both parts.
+    pub fn new(resistance: Resistance, reactance: Reactance) -> Self {
+        Self {
+            resistance,
+            reactance,
+        }
+    }
+
+    /// None at all.
+    pub fn zero() -> Self {
+        Self {
+            resistance: Resistance::zero(),
+            reactance: Reactance::zero(),
+        }
+    }
+
+    /// Share of it, or a multiple.
+    #[must_use]
+    pub fn times(self, factor: f64) -> Self {
+        Self {
+            resistance: self.resistance * factor,
+            reactance: self.reactance * factor,
+        }
+    }
+
+    /// As a solver takes it.
+    pub(crate) fn ohms(self) -> Result<Complex, PowerError> {
+        let resistance = in_range(
+            "resistance",
+            self.resistance,
+            Resistance::zero(),
+            Resistance::from_ohms(100.0),
+        )?;
+        let reactance = in_range(
+            "reactance",
+            self.reactance,
+            Reactance::zero(),
+            Reactance::from_ohms(100.0),
+        )?;
+        Ok(Complex::new(resistance.as_ohms(), reactance.as_ohms()))
+    }
+}
+
 /// What current passes on its way: a pair of conductors, or a transformer.
 #[derive(Debug, Clone, PartialEq)]
 pub struct Path {
@@ -45,18 +89,6 @@ impl Path {
 
     /// As the solver takes it.
     pub(crate) fn ohms(&self) -> Result<Complex, PowerError> {
-        let resistance = in_range(
-            "loop resistance",
-            self.loop_impedance.resistance,
-            Resistance::zero(),
-            Resistance::from_ohms(100.0),
-        )?;
-        let reactance = in_range(
-            "loop reactance",
-            self.loop_impedance.reactance,
-            Reactance::zero(),
-            Reactance::from_ohms(100.0),
-        )?;
-        Ok(Complex::new(resistance.as_ohms(), reactance.as_ohms()))
+        self.loop_impedance.ohms()
     }
 }

@@ -12,6 +12,7 @@ mod dwelling;
 mod load_policies;
 mod raceways;
 mod service_load;
+mod wiring_tree;
 
 use power::ampacity::{Segment, Terminals};
 use power::circuit::CircuitRequest;

@@ -8,6 +8,7 @@ mod any_numbers;
 mod circuits;
 mod feeds;
 mod loads;
+mod trees;
 
 use power::ampacity::{Segment, Terminals};
 use power::circuit::CircuitRequest;
