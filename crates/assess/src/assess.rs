@@ -7,6 +7,7 @@ use crate::delivery::Plumbing;
 use crate::facts::{self, Results};
 use crate::fixtures::{Piping, fixtures};
 use crate::heat::{Boiler, heater_result, situations, tubs};
+use crate::house_wiring::HouseWiring;
 use crate::network::ModeView;
 use crate::supply_path::SupplyPath;
 use crate::verdict::{Grounds, verdict};
@@ -30,13 +31,21 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
             None
         }
     };
-    let circuits = path
+    let wiring = path
         .as_ref()
-        .map_or_else(Circuits::default, |path| circuits::solve(&context, path));
+        .and_then(|path| match HouseWiring::new(&context, path) {
+            Ok(wiring) => Some(wiring),
+            Err(error) => {
+                context.gap("service", "the wires to the panels", error.to_string());
+                None
+            }
+        });
+    let supply = path.as_ref().zip(wiring.as_ref());
+    let circuits = supply.map_or_else(Circuits::default, |(path, wiring)| {
+        circuits::solve(&context, path, wiring)
+    });
     let panels = panels::panels(&context, &circuits);
-    let service = path
-        .as_ref()
-        .and_then(|path| service_load::service(&context, path, &circuits));
+    let service = supply.and_then(|(path, wiring)| service_load::service(&context, path, wiring, &circuits));
     let all_modes = ModeView::all(job);
     let mut boilers = boilers(&context, &circuits);
     if let Some(mode) = all_modes.first() {

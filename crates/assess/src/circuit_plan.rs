@@ -8,6 +8,7 @@ use crate::circuits::simultaneous;
 use crate::context::{Context, source_at};
 use crate::engine_names;
 use crate::given::Known;
+use crate::house_wiring;
 use crate::supply_path::SupplyPath;
 use job::{CableType, Circuit, ConductorMaterial, HeatSource, SourceKind, SourceStatus};
 use power::PowerError;
@@ -17,7 +18,7 @@ use power::circuit_check::{Chosen, CircuitCheck, Shortfall, check_circuit};
 use power::circuit_load::{Duty, Marked};
 use power::conductor_temperature::table_temperature;
 use power::element::Element;
-use power::voltage_drop::Branch;
+use power::wiring_tree::SectionImpedance;
 use quantity::{ConductorSize, Voltage};
 use std::borrow::Cow;
 use trace::{Origin, RecordPath};
@@ -78,7 +79,8 @@ pub(crate) struct Part<'job> {
     pub(crate) continuous: Known<bool>,
     pub(crate) cable: CableType,
     pub(crate) material: ConductorMaterial,
-    pub(crate) branch: Branch,
+    /// Its two conductors as a stretch of the house's wiring.
+    pub(crate) branch: SectionImpedance,
 }
 
 pub(crate) fn part<'job>(
@@ -145,7 +147,7 @@ fn designed<'job>(
     let request = CircuitRequest {
         supply: path.supply,
         connection: path.connection(rated),
-        elements: elements.clone(),
+        elements,
         duty: Duty {
             continuous: continuous.value,
             reason: duty_reason(heater.kind, continuous),
@@ -207,11 +209,8 @@ fn designed<'job>(
             equipment_ground: None,
         },
     )?;
-    let branch = Branch {
-        label: circuit.id.clone(),
-        path: SupplyPath::conductors(&circuit.id, run.length, conductor, request.material)?,
-        elements,
-    };
+    let line = house_wiring::conductor(conductor, request.material, run.length, run.raceway)?;
+    let branch = SectionImpedance::conductors(line, line);
     Ok(Part {
         minimum: (minimum_conductor, at_minimum.ampacity),
         circuit,

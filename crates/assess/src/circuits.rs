@@ -7,6 +7,7 @@ use crate::circuit_plan::{Part, circuits_of, part};
 use crate::circuit_run::Run;
 use crate::context::{Context, source_at};
 use crate::given::Known;
+use crate::house_wiring::{HouseWiring, voltage_at};
 use crate::supply_path::SupplyPath;
 use crate::{CircuitResult, LongestLength, engine_names};
 use job::{CableType, Circuit, HeatSource, SourceKind, SourceStatus};
@@ -16,8 +17,8 @@ use power::conductor_temperature::table_temperature;
 use power::element::Element;
 use power::longest_length::longest_lengths;
 use power::supply::Connection;
-use power::voltage_drop::{Feed, FeedSolution, solve as solve_feed};
-use quantity::{ConductorSize, Power, Ratio, Voltage};
+use power::wiring_tree::{TreeLoad, TreeSection, Wire, WiringTree, solve_tree};
+use quantity::{ConductorSize, Current, Power, Ratio, Voltage};
 use std::borrow::Cow;
 use tables::ampacity::TemperatureColumn;
 
@@ -46,7 +47,11 @@ pub(crate) struct Circuits<'job> {
 }
 
 /// Designs, checks and solves all element circuits of heaters that stand or are added.
-pub(crate) fn solve<'job>(context: &Context<'job>, path: &SupplyPath) -> Circuits<'job> {
+pub(crate) fn solve<'job>(
+    context: &Context<'job>,
+    path: &SupplyPath,
+    wiring: &HouseWiring,
+) -> Circuits<'job> {
     let mut all = Circuits::default();
     for (index, heater) in context.heaters() {
         let planned = circuits_of(context, index, heater);
@@ -63,7 +68,7 @@ pub(crate) fn solve<'job>(context: &Context<'job>, path: &SupplyPath) -> Circuit
             all.delivered.push((index, power * share * share));
             continue;
         }
-        solve_heater(context, path, index, heater, parts, &mut all);
+        solve_heater(context, path, wiring, index, heater, parts, &mut all);
     }
     all
 }
@@ -103,112 +108,161 @@ pub(crate) fn simultaneous(context: &Context<'_>, index: usize, heater: &HeatSou
 fn solve_heater<'job>(
     context: &Context<'job>,
     path: &SupplyPath,
+    wiring: &HouseWiring,
     index: usize,
     heater: &HeatSource,
     parts: Vec<Part<'job>>,
     all: &mut Circuits<'job>,
 ) {
-    let mut delivered = Power::zero();
-    let mut groups: Vec<(String, Vec<Part<'job>>)> = Vec::new();
-    for part in parts {
-        let key = (part.circuit.panel.clone(), part.request.connection);
-        match groups
-            .iter_mut()
-            .find(|(panel, group)| *panel == key.0 && group[0].request.connection == key.1)
-        {
-            Some((_, group)) => group.push(part),
-            None => groups.push((key.0, vec![part])),
+    let main = wiring.main;
+    let mut tree = WiringTree {
+        source: wiring.source,
+        sections: wiring.sections.clone(),
+        loads: wiring.loads.clone(),
+    };
+    let house_loads = tree.loads.len();
+    let quiet = solve_tree(&tree);
+    let mut places = Vec::with_capacity(parts.len());
+    for (number, part) in parts.iter().enumerate() {
+        let wires = wiring.wires(path, part.request.connection, number);
+        let panel = wiring.panel(&part.circuit.panel);
+        tree.sections.push(TreeSection {
+            label: format!("circuit {}", part.circuit.id),
+            above: panel,
+            impedance: part.branch,
+        });
+        let at = tree.sections.len() - 1;
+        let first = tree.loads.len();
+        for element in &part.request.elements {
+            tree.loads.push(TreeLoad {
+                label: format!("an element on circuit {}", part.circuit.id),
+                at: Some(at),
+                between: wires,
+                draws: (*element).into(),
+            });
         }
+        places.push(Place {
+            wires,
+            panel,
+            at,
+            loads: first..tree.loads.len(),
+        });
     }
-    for (panel, group) in groups {
-        let connection = group[0].request.connection;
-        let feed = Feed {
-            source_voltage: path.source_voltage(connection),
-            upstream: path.upstream(context, &panel, connection),
-            panel_load: None,
-            branches: group.iter().map(|part| part.branch.clone()).collect(),
-        };
-        match solve_feed(&feed) {
-            Ok(solution) => {
-                delivered += solution.delivered();
-                if heater.status == SourceStatus::Proposed {
-                    let step = SupplyPath::step_at_main(&solution, feed.source_voltage);
-                    all.voltage_step = Some(all.voltage_step.map_or(step, |known| known.max(step)));
-                }
-                collect(context, index, heater, group, &solution, all);
-            }
-            Err(error) => context.gap(
+    let solved = match quiet.and_then(|quiet| Ok((quiet, solve_tree(&tree)?))) {
+        Ok(solved) => solved,
+        Err(error) => {
+            context.gap(
                 crate::context::source_name(heater),
                 "its voltage",
                 error.to_string(),
-            ),
+            );
+            all.delivered.push((index, Power::zero()));
+            return;
         }
+    };
+    let (quiet, running) = solved;
+    let delivered = running.loads[house_loads..].iter().map(|load| load.power).sum();
+    if heater.status == SourceStatus::Proposed {
+        let wires = places[0].wires;
+        let open = path.source_voltage(parts[0].request.connection);
+        let before = voltage_at(&quiet, main, wires, open);
+        let step = Ratio::from_fraction((before - voltage_at(&running, main, wires, open)) / before);
+        all.voltage_step = Some(all.voltage_step.map_or(step, |known| known.max(step)));
+    }
+    for (part, place) in parts.into_iter().zip(places) {
+        let source = path.source_voltage(part.request.connection);
+        let at_panel = voltage_at(&running, place.panel, place.wires, source);
+        let loads = &running.loads[place.loads.clone()];
+        let ends = Ends {
+            source,
+            panel: at_panel,
+            element: loads.first().map_or(at_panel, |load| load.voltage),
+            current: loads.iter().map(|load| load.current).sum(),
+            delivered: loads.iter().map(|load| load.power).sum(),
+        };
+        let solved = solved_circuit(context, index, heater, part, &ends);
+        all.solved.push(solved);
     }
     all.delivered.push((index, delivered));
 }
 
-fn collect<'job>(
+/// Where a circuit hangs in the tree, and its elements among the loads.
+struct Place {
+    wires: (Wire, Wire),
+    panel: Option<usize>,
+    at: usize,
+    loads: std::ops::Range<usize>,
+}
+
+/// Voltages along a circuit, and what it carries. Elements of one circuit are resistances at one place, so their currents
+/// add up as numbers.
+struct Ends {
+    source: Voltage,
+    panel: Voltage,
+    element: Voltage,
+    current: Current,
+    delivered: Power,
+}
+
+fn solved_circuit<'job>(
     context: &Context<'job>,
     heater_index: usize,
     heater: &HeatSource,
-    group: Vec<Part<'job>>,
-    solution: &FeedSolution,
-    all: &mut Circuits<'job>,
-) {
-    for (part, branch) in group.into_iter().zip(&solution.branches) {
-        let drop_target = part
-            .request
-            .drop_target
-            .unwrap_or_else(|| Ratio::from_percent(3.0));
-        let drop_share = Ratio::from_fraction(branch.drop.voltage / solution.panel_voltage);
-        let longest = longest(context, &part, solution.panel_voltage, drop_target);
-        let conductors = &part.check.conductors;
-        let result = CircuitResult {
-            id: part.circuit.id.clone(),
-            heater: heater.id.clone(),
-            panel: part.circuit.panel.clone(),
-            existing: part.circuit.existing,
-            elements: elements_text(context, &part.request.elements),
-            load_current: part.check.load.load,
-            required_current: part.check.load.design,
-            continuous: part.continuous.value,
-            breaker: part.check.chosen.breaker,
-            breaker_min: part.check.breakers.minimum.value,
-            conductor: part.check.chosen.conductor,
-            conductor_entered: part.circuit.conductor.is_some(),
-            conductor_min: part.minimum.0,
-            conductor_for_drop: part.for_drop,
-            material: part.material,
-            cable: engine_names::cable(part.cable).to_owned(),
-            ampacity: part.check.ampacity.ampacity,
-            ampacity_working: ampacity_text(&part.check.ampacity),
-            ground: part
-                .check
-                .chosen
-                .equipment_ground
-                .unwrap_or(part.check.equipment_ground.size),
-            insulated_conductors: conductors.ungrounded + u8::from(conductors.neutral),
-            length: part.run.length,
-            panel_voltage: solution.panel_voltage,
-            element_voltage: branch.element_voltage,
-            drop: branch.drop.voltage,
-            drop_share,
-            drop_target,
-            running_current: branch.current,
-            delivered_power: branch.delivered,
-            longest,
-        };
-        all.solved.push(SolvedCircuit {
-            heater: heater_index,
-            result,
-            connection: part.request.connection,
-            total_drop: branch.total_drop.of_source,
-            circuit: part.circuit,
-            check: part.check,
-            run: part.run,
-            continuous: part.continuous,
-            cable: part.cable,
-        });
+    part: Part<'job>,
+    ends: &Ends,
+) -> SolvedCircuit<'job> {
+    let drop_target = part
+        .request
+        .drop_target
+        .unwrap_or_else(|| Ratio::from_percent(3.0));
+    let drop = ends.panel - ends.element;
+    let longest = longest(context, &part, ends.panel, drop_target);
+    let conductors = &part.check.conductors;
+    let result = CircuitResult {
+        id: part.circuit.id.clone(),
+        heater: heater.id.clone(),
+        panel: part.circuit.panel.clone(),
+        existing: part.circuit.existing,
+        elements: elements_text(context, &part.request.elements),
+        load_current: part.check.load.load,
+        required_current: part.check.load.design,
+        continuous: part.continuous.value,
+        breaker: part.check.chosen.breaker,
+        breaker_min: part.check.breakers.minimum.value,
+        conductor: part.check.chosen.conductor,
+        conductor_entered: part.circuit.conductor.is_some(),
+        conductor_min: part.minimum.0,
+        conductor_for_drop: part.for_drop,
+        material: part.material,
+        cable: engine_names::cable(part.cable).to_owned(),
+        ampacity: part.check.ampacity.ampacity,
+        ampacity_working: ampacity_text(&part.check.ampacity),
+        ground: part
+            .check
+            .chosen
+            .equipment_ground
+            .unwrap_or(part.check.equipment_ground.size),
+        insulated_conductors: conductors.ungrounded + u8::from(conductors.neutral),
+        length: part.run.length,
+        panel_voltage: ends.panel,
+        element_voltage: ends.element,
+        drop,
+        drop_share: Ratio::from_fraction(drop / ends.panel),
+        drop_target,
+        running_current: ends.current,
+        delivered_power: ends.delivered,
+        longest,
+    };
+    SolvedCircuit {
+        heater: heater_index,
+        result,
+        connection: part.request.connection,
+        total_drop: Ratio::from_fraction((ends.source - ends.element) / ends.source),
+        circuit: part.circuit,
+        check: part.check,
+        run: part.run,
+        continuous: part.continuous,
+        cable: part.cable,
     }
 }
 

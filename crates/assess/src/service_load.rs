@@ -2,7 +2,9 @@
 
 use crate::circuits::{Circuits, rated_power};
 use crate::context::{Context, source_name};
+use crate::fault;
 use crate::given::word;
+use crate::house_wiring::HouseWiring;
 use crate::supply_path::SupplyPath;
 use crate::{LoadLineResult, LoadResult, ServiceResult};
 use job::{Appliance, ApplianceKind, HeaterCounting, HeatingPolicy, SourceKind, SourceStatus};
@@ -21,6 +23,7 @@ use trace::RecordPath;
 pub(crate) fn service(
     context: &Context<'_>,
     path: &SupplyPath,
+    wiring: &HouseWiring,
     circuits: &Circuits<'_>,
 ) -> Option<ServiceResult> {
     let service = context.job.service.as_ref()?;
@@ -71,7 +74,9 @@ pub(crate) fn service(
         methods,
         coincident: coincident(context, path, &dwelling, service.rating),
         voltage_step: circuits.voltage_step,
-        fault_current: service.fault_current.or_else(|| path.fault_at_main(context)),
+        fault_current: service
+            .fault_current
+            .or_else(|| fault::at_main(context, path, wiring)),
     })
 }
 

@@ -49,6 +49,9 @@ pub struct Circuit {
     /// How the heater is disconnected from it.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub disconnect: Option<Disconnect>,
+    /// The receptacle of a heater with cord and plug stands on a circuit that serves others too.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub shared_receptacles: Option<bool>,
     /// Splices between breaker and heater.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub splices: Option<u16>,
@@ -75,6 +78,7 @@ impl Circuit {
             continuous: None,
             drop_target: None,
             disconnect: None,
+            shared_receptacles: None,
             splices: None,
             existing: false,
         }

@@ -1,6 +1,6 @@
 //! What else uses electricity, and how the authority counts it.
 
-use quantity::{ApparentPower, Area, Current, Power, Voltage};
+use quantity::{ApparentPower, Area, Current, Power, Ratio, Voltage};
 use serde::{Deserialize, Serialize};
 
 /// What else uses electricity.
@@ -23,6 +23,16 @@ pub struct Loads {
     /// Measured maximum demand over a year.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub measured_maximum: Option<Power>,
+    /// Power factor of the measured demand, where the meter tells it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "95 %")]
+    pub measured_power_factor: Option<Ratio>,
+    /// Whether the authority lets the load of a heater taken out be subtracted from the measured demand.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub removed_heater_subtracted: Option<bool>,
+    /// Current of each leg at the main panel in a busy hour with the heaters off, as measured.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub leg_currents: Vec<Current>,
     /// How the authority counts an on-demand heater.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub heater_counting: Option<HeaterCounting>,
@@ -58,6 +68,9 @@ pub struct Appliance {
     /// Standing there, to be added, or to be removed.
     #[serde(default)]
     pub status: LoadStatus,
+    /// A heater that an interlock or load control keeps off while this appliance runs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub interlocked_with: Option<String>,
 }
 
 fn one() -> u16 {

@@ -27,6 +27,9 @@ pub struct Service {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(example = "10 kA")]
     pub fault_current: Option<Current>,
+    /// The service disconnect stands outside, ahead of the main panel, which then is no service equipment.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub disconnect_outside: Option<bool>,
     /// The panels; the main one has no `fed_from`.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub panels: Vec<Panel>,
@@ -114,6 +117,9 @@ pub struct Panel {
     /// Whether the panel's listing allows half-size breakers.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub half_size_allowed: Option<bool>,
+    /// Spaces that take half-size breakers, where the listing allows them in some only; all when left out.
+    #[serde(default, skip_serializing_if = "Vec::is_empty")]
+    pub half_size_spaces: Vec<u16>,
     /// How neutrals and equipment grounds are held.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub neutral_ground: Option<NeutralGround>,
@@ -169,6 +175,9 @@ pub struct Breaker {
     /// Spaces it sits in, counted as on the panel's label.
     #[serde(default, skip_serializing_if = "Vec::is_empty")]
     pub at: Vec<u16>,
+    /// Its circuit shares a neutral with another one, so it stays on its leg.
+    #[serde(default, skip_serializing_if = "std::ops::Not::not")]
+    pub shares_neutral: bool,
 }
 
 /// How a panel holds neutrals and equipment grounds.

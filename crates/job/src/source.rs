@@ -36,6 +36,13 @@ pub struct HeatSource {
     /// All elements can be on at once; a tank's two usually cannot.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     pub simultaneous: Option<bool>,
+    /// How it sets its power while water runs.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub control: Option<PowerControl>,
+    /// How often in a minute an element switches on or off while water runs, from its data sheet or counted.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = 6)]
+    pub changes_per_minute: Option<u16>,
     /// Largest breaker its label allows on one circuit.
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(example = "40 A")]
@@ -91,6 +98,16 @@ pub struct HeatSource {
     #[serde(default, skip_serializing_if = "Option::is_none")]
     #[schemars(example = "18 in")]
     pub plastic_pipe_distance: Option<quantity::Length>,
+}
+
+/// How a heater sets its power while water runs.
+#[derive(Debug, Clone, Copy, PartialEq, Eq, Hash, Serialize, Deserialize, schemars::JsonSchema)]
+#[serde(rename_all = "kebab-case")]
+pub enum PowerControl {
+    /// Whole elements are switched in steps, a few times a draw.
+    Staged,
+    /// An electronic switch lets bursts of current through, many times a minute.
+    Bursts,
 }
 
 /// Kind of heater.

@@ -39,7 +39,7 @@ pub fn validate(job: &Job) -> Vec<Problem> {
         about::check(job, &mut problems);
         water::check(job, &mut problems);
         service::check(job, &mut problems);
-        loads::check(&job.loads, &mut problems);
+        loads::check(job, &mut problems);
         piping::check(job, &mut problems);
         fixtures::check(job, &mut problems);
         heaters::check(job, &mut problems);

@@ -27,6 +27,7 @@ pub mod legs;
 pub mod load;
 pub mod longest_length;
 pub mod panel;
+pub mod panel_slots;
 mod path;
 mod shortfall;
 pub mod supply;

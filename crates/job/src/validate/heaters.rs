@@ -1,8 +1,9 @@
 //! Heaters.
 
 use super::limits::{
-    ACTIVATION_FLOW, BREAKER, CIRCUITS_REQUIRED, ELEMENT_POWER, ELEMENT_VOLTAGE, FLOW_MAX, INLET_MAX,
-    ON_DEMAND_VOLUME, PLASTIC_DISTANCE, POINT_DROP, POINT_FLOW, PRESSURE_MIN, Plain, SET_POINT, TANK_VOLUME,
+    ACTIVATION_FLOW, BREAKER, CHANGES_PER_MINUTE, CIRCUITS_REQUIRED, ELEMENT_POWER, ELEMENT_VOLTAGE,
+    FLOW_MAX, INLET_MAX, ON_DEMAND_VOLUME, PLASTIC_DISTANCE, POINT_DROP, POINT_FLOW, PRESSURE_MIN, Plain,
+    SET_POINT, TANK_VOLUME,
 };
 use super::names::{Names, quoted};
 use super::piping::junction_names;
@@ -74,6 +75,13 @@ fn ranges(at: &RecordPath, subject: &str, source: &HeatSource, problems: &mut Pr
         subject,
         source.circuits_required.map(Plain),
         &CIRCUITS_REQUIRED,
+    );
+    problems.limit(
+        at,
+        "changes_per_minute",
+        subject,
+        source.changes_per_minute.map(Plain),
+        &CHANGES_PER_MINUTE,
     );
     problems.limit(at, "breaker_max", subject, source.breaker_max, &BREAKER);
     problems.limit(

@@ -154,6 +154,8 @@ limits! {
     APPLIANCE_COUNT: Count, "1" to "50", "leave the appliance out when there is none", "no house has so many alike";
     MEASURED_MAXIMUM: Power, "50 W" to "500 kW", "a house in use draws more", "no house draws that much";
 
+    POWER_FACTOR: Ratio, "10 %" to "100 %", "no house runs that low", "a power factor is one at most";
+
     // Piping.
     PIPE_LENGTH: Length, "1 in" to "2000 ft", "a pipe joins two places", "no pipe of a house is that long";
     HEIGHT: Length, "-300 ft" to "300 ft", "no well house lies that deep", "no house is that high";
@@ -178,6 +180,7 @@ limits! {
     FLOW_MAX: VolumeFlow, "0.1 gpm" to "100 gpm", "nothing would run", "no house heater passes that much";
     PRESSURE_MIN: GaugePressure, "0 psi" to "300 psi", "a gauge does not read below zero here", "house plumbing would burst";
     INLET_MAX: Temperature, "32 °F" to "212 °F", "water freezes there", "water boils there";
+    CHANGES_PER_MINUTE: Count, "1" to "2875", "leave it out when nothing switches", "the flicker curve ends there";
     CIRCUITS_REQUIRED: Count, "1" to "20", "an electric heater needs one", "no heater of a house asks for so many";
     POINT_FLOW: VolumeFlow, "0.01 gpm" to "100 gpm", "no flow, no drop to tell", "no house heater passes that much";
     POINT_DROP: PressureDifference, "0 psi" to "150 psi", "a heater does not raise pressure", "no water would pass";

@@ -22,6 +22,15 @@ pub(super) fn check(at: &RecordPath, panel: &Panel, problems: &mut Problems) {
     for (index, breaker) in panel.breakers.iter().enumerate() {
         one_breaker(&at.field("breakers").item(index), breaker, panel, problems);
     }
+    for (index, space) in panel.half_size_spaces.iter().enumerate() {
+        if *space == 0 || panel.spaces.is_some_and(|spaces| *space > spaces) {
+            problems.add(
+                at.field("half_size_spaces").item(index),
+                format!("{subject} takes half-size breakers in space `{space}`, which it does not have"),
+                "read the panel's label again".into(),
+            );
+        }
+    }
     shared(at, panel, &subject, problems);
     count(at, panel, &subject, problems);
 }
