@@ -5,6 +5,7 @@ use crate::context::Context;
 use crate::dead_legs::dead_legs;
 use crate::delivery::Plumbing;
 use crate::facts::{self, Results};
+use crate::fault::{self, Faults};
 use crate::fixtures::{Piping, fixtures};
 use crate::heat::{Boiler, heater_result, situations, tubs};
 use crate::house_wiring::HouseWiring;
@@ -14,6 +15,7 @@ use crate::verdict::{Grounds, verdict};
 use crate::waits::Waits;
 use crate::{ASSESSMENT_VERSION, Assessment, Desk, Head, MainsYear, mains_year, modes, panels, service_load};
 use job::Job;
+use power::conductor_temperature::table_temperature;
 use quantity::{Power, Temperature};
 use trace::{Finding, Origin};
 
@@ -31,21 +33,26 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
             None
         }
     };
-    let wiring = path
-        .as_ref()
-        .and_then(|path| match HouseWiring::new(&context, path) {
+    let wiring = path.as_ref().and_then(
+        |path| match HouseWiring::new(&context, path, table_temperature()) {
             Ok(wiring) => Some(wiring),
             Err(error) => {
                 context.gap("service", "the wires to the panels", error.to_string());
                 None
             }
-        });
+        },
+    );
     let supply = path.as_ref().zip(wiring.as_ref());
-    let circuits = supply.map_or_else(Circuits::default, |(path, wiring)| {
+    let mut circuits = supply.map_or_else(Circuits::default, |(path, wiring)| {
         circuits::solve(&context, path, wiring)
     });
-    let panels = panels::panels(&context, &circuits);
-    let service = supply.and_then(|(path, wiring)| service_load::service(&context, path, wiring, &circuits));
+    let faults = path.as_ref().map_or_else(Faults::default, |path| {
+        fault::faults(&context, path, &mut circuits)
+    });
+    let panels = panels::panels(&context, &circuits, &faults);
+    let service = path
+        .as_ref()
+        .and_then(|path| service_load::service(&context, path, &circuits, &faults));
     let all_modes = ModeView::all(job);
     let mut boilers = boilers(&context, &circuits);
     if let Some(mode) = all_modes.first() {

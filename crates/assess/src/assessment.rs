@@ -4,6 +4,7 @@
 //! stored. Holds no computation.
 
 use crate::{DeadLegResult, HotPath, PlacementResult, WaitTrace};
+use crate::assessment_power::{CircuitWiring, PanelPlacement};
 use job::{ConductorMaterial, FixtureKind, SourceKind, SourceStatus, SupplySystem};
 use quantity::{
     ApparentPower, ConductorSize, Current, GaugePressure, Length, Power, PressureDifference, Ratio,
@@ -248,6 +249,8 @@ pub struct CircuitResult {
     pub delivered_power: Power,
     /// Longest one-way length for each size within the drop wanted, smallest size first.
     pub longest: Vec<LongestLength>,
+    /// How it is wired.
+    pub wiring: CircuitWiring,
 }
 
 /// The longest run of one conductor size.
@@ -285,6 +288,15 @@ pub struct PanelResult {
     pub needed_spaces: u16,
     /// What becomes free when this job's removals are done.
     pub freed_spaces: u16,
+    /// Where the new breakers go, when every breaker is listed with its spaces and there is room.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub placement: Option<PanelPlacement>,
+    /// Why the new breakers find no room, when every breaker is listed with its spaces.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub no_room: Option<String>,
+    /// Available fault current at it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fault_current: Option<Current>,
 }
 
 /// The service against its load.

@@ -1,10 +1,12 @@
 //! The run of a circuit: its segments with their surroundings, from the record's route or from defaults.
 
+use crate::circuit_wiring::wiring_place;
 use crate::context::Context;
 use crate::engine_names;
 use job::{CableType, Circuit, Raceway, Space};
 use power::PowerError;
 use power::ampacity::Segment;
+use power::wiring_choice::WiringPlace;
 use quantity::Length;
 use tables::cable::cable_type;
 use trace::RecordPath;
@@ -19,6 +21,8 @@ pub(crate) struct Run {
     pub(crate) wet: bool,
     pub(crate) buried: bool,
     pub(crate) raceway: Option<Raceway>,
+    /// The places it passes.
+    pub(crate) places: Vec<WiringPlace>,
     /// Whether a route was surveyed.
     pub(crate) surveyed: bool,
 }
@@ -64,6 +68,7 @@ pub(crate) fn run_of(
             wet: false,
             buried: false,
             raceway: None,
+            places: Vec::new(),
             surveyed: false,
         });
     };
@@ -103,6 +108,18 @@ pub(crate) fn run_of(
             .iter()
             .any(|segment| matches!(segment.space, Space::Buried | Space::Slab)),
         raceway: route.segments.iter().find_map(|segment| segment.raceway),
+        places: route
+            .segments
+            .iter()
+            .map(|segment| {
+                wiring_place(
+                    space_word(segment.space),
+                    segment.space,
+                    segment.wet,
+                    segment.raceway.is_some(),
+                )
+            })
+            .collect(),
         surveyed: true,
     })
 }

@@ -5,9 +5,10 @@
 
 use crate::circuit_plan::{Part, circuits_of, part};
 use crate::circuit_run::Run;
+use crate::circuit_wiring;
 use crate::context::{Context, source_at};
 use crate::given::Known;
-use crate::house_wiring::{HouseWiring, voltage_at};
+use crate::house_wiring::{HouseWiring, voltage_at, wires_of};
 use crate::supply_path::SupplyPath;
 use crate::{CircuitResult, LongestLength, engine_names};
 use job::{CableType, Circuit, HeatSource, SourceKind, SourceStatus};
@@ -124,7 +125,7 @@ fn solve_heater<'job>(
     let quiet = solve_tree(&tree);
     let mut places = Vec::with_capacity(parts.len());
     for (number, part) in parts.iter().enumerate() {
-        let wires = wiring.wires(path, part.request.connection, number);
+        let wires = wires_of(path, part.request.connection, number);
         let panel = wiring.panel(&part.circuit.panel);
         tree.sections.push(TreeSection {
             label: format!("circuit {}", part.circuit.id),
@@ -144,7 +145,6 @@ fn solve_heater<'job>(
         places.push(Place {
             wires,
             panel,
-            at,
             loads: first..tree.loads.len(),
         });
     }
@@ -180,7 +180,7 @@ fn solve_heater<'job>(
             current: loads.iter().map(|load| load.current).sum(),
             delivered: loads.iter().map(|load| load.power).sum(),
         };
-        let solved = solved_circuit(context, index, heater, part, &ends);
+        let solved = solved_circuit(context, index, heater, part, place.wires, &ends);
         all.solved.push(solved);
     }
     all.delivered.push((index, delivered));
@@ -190,7 +190,6 @@ fn solve_heater<'job>(
 struct Place {
     wires: (Wire, Wire),
     panel: Option<usize>,
-    at: usize,
     loads: std::ops::Range<usize>,
 }
 
@@ -209,6 +208,7 @@ fn solved_circuit<'job>(
     heater_index: usize,
     heater: &HeatSource,
     part: Part<'job>,
+    wires: (Wire, Wire),
     ends: &Ends,
 ) -> SolvedCircuit<'job> {
     let drop_target = part
@@ -217,6 +217,7 @@ fn solved_circuit<'job>(
         .unwrap_or_else(|| Ratio::from_percent(3.0));
     let drop = ends.panel - ends.element;
     let longest = longest(context, &part, ends.panel, drop_target);
+    let wiring = circuit_wiring::wiring(context, &part, wires, ends.current);
     let conductors = &part.check.conductors;
     let result = CircuitResult {
         id: part.circuit.id.clone(),
@@ -252,6 +253,7 @@ fn solved_circuit<'job>(
         running_current: ends.current,
         delivered_power: ends.delivered,
         longest,
+        wiring,
     };
     SolvedCircuit {
         heater: heater_index,

@@ -27,6 +27,14 @@ pub(crate) fn metal(material: ConductorMaterial) -> tables::conductor::Conductor
     }
 }
 
+pub(crate) fn raceway(raceway: Raceway) -> tables::conduit::Raceway {
+    match raceway {
+        Raceway::Emt => tables::conduit::Raceway::Emt,
+        Raceway::Pvc40 => tables::conduit::Raceway::Pvc40,
+        Raceway::Pvc80 => tables::conduit::Raceway::Pvc80,
+    }
+}
+
 pub(crate) fn cable(cable: CableType) -> &'static str {
     match cable {
         CableType::NmB => "NM-B",

@@ -37,20 +37,17 @@ pub(crate) struct HouseWiring {
     pub(crate) main: Option<usize>,
     panels: Vec<(String, Option<usize>)>,
     split: bool,
+    conductors: Temperature,
 }
 
 impl HouseWiring {
-    pub(crate) fn new(context: &Context<'_>, path: &SupplyPath) -> Result<Self, PowerError> {
-        let usual = path.supply.usual_connection;
-        let mut wiring = Self {
-            source: SourceVoltages::of(path.supply, path.source_voltage(usual))?,
-            sections: Vec::new(),
-            loads: Vec::new(),
-            transformer: None,
-            main: None,
-            panels: Vec::new(),
-            split: path.supply.ungrounded == 2 && !path.supply.neutral_carries,
-        };
+    /// With conductors at that temperature.
+    pub(crate) fn new(
+        context: &Context<'_>,
+        path: &SupplyPath,
+        conductors: Temperature,
+    ) -> Result<Self, PowerError> {
+        let mut wiring = Self::bare(path, conductors)?;
         if context.job.service.is_some() {
             wiring.upstream(context, path)?;
             wiring.feeders(context)?;
@@ -59,24 +56,39 @@ impl HouseWiring {
         Ok(wiring)
     }
 
+    /// Behind a known impedance that ends at the main panel.
+    pub(crate) fn behind(
+        context: &Context<'_>,
+        path: &SupplyPath,
+        ahead: SectionImpedance,
+        conductors: Temperature,
+    ) -> Result<Self, PowerError> {
+        let mut wiring = Self::bare(path, conductors)?;
+        wiring.main = Some(wiring.push("supply", None, ahead));
+        wiring.feeders(context)?;
+        Ok(wiring)
+    }
+
+    fn bare(path: &SupplyPath, conductors: Temperature) -> Result<Self, PowerError> {
+        let usual = path.supply.usual_connection;
+        Ok(Self {
+            source: SourceVoltages::of(path.supply, path.source_voltage(usual))?,
+            sections: Vec::new(),
+            loads: Vec::new(),
+            transformer: None,
+            main: None,
+            panels: Vec::new(),
+            split: path.supply.ungrounded == 2 && !path.supply.neutral_carries,
+            conductors,
+        })
+    }
+
     /// The section that ends at the panel called `id`; the main panel's for a name nobody knows.
     pub(crate) fn panel(&self, id: &str) -> Option<usize> {
         self.panels
             .iter()
             .find(|(known, _)| known == id)
             .map_or(self.main, |(_, section)| *section)
-    }
-
-    /// The wires of the element circuit with that number: circuits take the pairs of wires in turn.
-    pub(crate) fn wires(&self, path: &SupplyPath, connection: Connection, number: usize) -> (Wire, Wire) {
-        let lines = &Wire::ALL[..usize::from(path.supply.ungrounded).min(3)];
-        let line = lines[number % lines.len()];
-        match connection {
-            Connection::LineToNeutral => (line, Wire::Neutral),
-            // Two lines make one pair, three make three.
-            Connection::LineToLine if lines.len() < 3 => (Wire::A, Wire::B),
-            Connection::LineToLine => (line, lines[(number + 1) % lines.len()]),
-        }
     }
 
     /// Available fault current at the end of a section, the larger of line to line and line to neutral where both are.
@@ -107,7 +119,7 @@ impl HouseWiring {
         }
         if default_supply || service.drop.is_some() {
             let (length, size, metal) = drop(context);
-            let line = conductor(size, metal, length, None)?;
+            let line = conductor_at(size, metal, length, None, self.conductors)?;
             self.main = Some(self.push(
                 "service conductors",
                 self.transformer,
@@ -136,22 +148,19 @@ impl HouseWiring {
                 "service.transformer.rating",
             )
             .value;
-        let (resistance, reactance) = match recorded.and_then(|unit| unit.impedance) {
-            Some(impedance) => {
-                let usual = given::default_quantity("service.transformer.resistance");
-                resistance_and_reactance(impedance, usual)
-            }
-            None => {
-                let take = |key| {
-                    context
-                        .given
-                        .take(None::<Ratio>, place.field("impedance"), key)
-                        .value
-                };
-                (take("service.transformer.resistance"), {
-                    given::default_quantity("service.transformer.reactance")
-                })
-            }
+        let (resistance, reactance) = if let Some(impedance) = recorded.and_then(|unit| unit.impedance) {
+            let usual = given::default_quantity("service.transformer.resistance");
+            resistance_and_reactance(impedance, usual)
+        } else {
+            let take = |key| {
+                context
+                    .given
+                    .take(None::<Ratio>, place.field("impedance"), key)
+                    .value
+            };
+            (take("service.transformer.resistance"), {
+                given::default_quantity("service.transformer.reactance")
+            })
         };
         if self.split {
             let unit = CenterTapped {
@@ -198,7 +207,8 @@ impl HouseWiring {
                 let section = match &panel.feeder {
                     Some(feeder) => {
                         let metal = engine_names::metal(feeder.material);
-                        let line = conductor(feeder.conductor, metal, feeder.length, None)?;
+                        let line =
+                            conductor_at(feeder.conductor, metal, feeder.length, None, self.conductors)?;
                         let impedance = SectionImpedance::conductors(line, line);
                         Some(self.push(&format!("feeder to {}", panel.id), above, impedance))
                     }
@@ -248,6 +258,18 @@ impl HouseWiring {
             impedance,
         });
         self.sections.len() - 1
+    }
+}
+
+/// The wires of the element circuit with that number: circuits take the pairs of wires in turn.
+pub(crate) fn wires_of(path: &SupplyPath, connection: Connection, number: usize) -> (Wire, Wire) {
+    let lines = &Wire::ALL[..usize::from(path.supply.ungrounded).min(3)];
+    let line = lines[number % lines.len()];
+    match connection {
+        Connection::LineToNeutral => (line, Wire::Neutral),
+        // Two lines make one pair, three make three.
+        Connection::LineToLine if lines.len() < 3 => (Wire::A, Wire::B),
+        Connection::LineToLine => (line, lines[(number + 1) % lines.len()]),
     }
 }
 

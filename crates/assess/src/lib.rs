@@ -8,8 +8,10 @@
 mod assess;
 mod assessment;
 pub mod changeover;
+mod assessment_power;
 mod circuit_plan;
 mod circuit_run;
+mod circuit_wiring;
 mod circuits;
 mod compare;
 mod context;
@@ -28,6 +30,7 @@ mod mains_year;
 mod meter_report;
 mod modes;
 mod network;
+mod panel_placement;
 mod panels;
 mod placements;
 mod service_load;
@@ -42,6 +45,7 @@ pub use assessment::*;
 pub use compare::{
     COMPARISON_VERSION, EditionComparison, EditionSide, FindingChange, Pair, compare_editions,
 };
+pub use assessment_power::*;
 pub use desk::{BookDesk, DatedDesk, Desk, MeteredDesk};
 pub use facts::{observed_problems, observed_problems_by};
 pub use meter_report::*;

@@ -1,30 +1,39 @@
 //! Panel spaces: what is free, what the new circuits need, what becomes free.
 
 use crate::PanelResult;
-use crate::circuits::Circuits;
+use crate::circuits::{Circuits, SolvedCircuit};
 use crate::context::Context;
-use job::{Panel, SourceStatus};
+use crate::fault::Faults;
+use crate::panel_placement::placement;
+use job::{Panel, SourceStatus, SupplySystem};
 use power::panel::{Fit, PanelFit, Spaces, fit_double_poles};
 use trace::RecordPath;
 
 /// Spaces of every panel.
-pub(crate) fn panels(context: &Context<'_>, circuits: &Circuits<'_>) -> Vec<PanelResult> {
+pub(crate) fn panels(context: &Context<'_>, circuits: &Circuits<'_>, faults: &Faults) -> Vec<PanelResult> {
     let Some(service) = &context.job.service else {
         return Vec::new();
     };
     let panels = service.panels.iter().enumerate();
     panels
-        .map(|(at, panel)| panel_result(context, circuits, at, panel))
+        .map(|(at, panel)| panel_result(context, circuits, faults, at, panel))
         .collect()
 }
 
-fn panel_result(context: &Context<'_>, circuits: &Circuits<'_>, at: usize, panel: &Panel) -> PanelResult {
-    let new = circuits
+fn panel_result(
+    context: &Context<'_>,
+    circuits: &Circuits<'_>,
+    faults: &Faults,
+    at: usize,
+    panel: &Panel,
+) -> PanelResult {
+    let new: Vec<&SolvedCircuit<'_>> = circuits
         .solved
         .iter()
-        .filter(|circuit| !circuit.circuit.existing && circuit.circuit.panel == panel.id);
+        .filter(|circuit| !circuit.circuit.existing && circuit.circuit.panel == panel.id)
+        .collect();
     let (mut double, mut needed) = (0_u16, 0_u16);
-    for circuit in new {
+    for circuit in &new {
         needed += u16::from(circuit.poles());
         double += u16::from(circuit.poles() == 2);
     }
@@ -52,7 +61,19 @@ fn panel_result(context: &Context<'_>, circuits: &Circuits<'_>, at: usize, panel
         let place = RecordPath::from("service.panels").item(at).field("free_spaces");
         context.given.unknown(place, "service.panels.spaces");
     }
+    let (placement, no_room) = match placement(context, panel, legs(context), &new) {
+        Some(Ok(found)) => (Some(found), None),
+        Some(Err(why)) => (None, Some(why)),
+        None => (None, None),
+    };
     PanelResult {
+        placement,
+        no_room,
+        fault_current: faults
+            .panels
+            .iter()
+            .find(|(id, _)| id == &panel.id)
+            .map(|(_, current)| *current),
         id: panel.id.clone(),
         fed_from: panel.fed_from.clone(),
         rating: panel
@@ -63,6 +84,15 @@ fn panel_result(context: &Context<'_>, circuits: &Circuits<'_>, at: usize, panel
         free_pairs: fit.as_ref().and_then(|fit| pairs(panel, fit)),
         needed_spaces: needed,
         freed_spaces: freed,
+    }
+}
+
+/// Lines that alternate down each side of a panel.
+fn legs(context: &Context<'_>) -> u8 {
+    match context.job.service.as_ref().map(|service| service.system) {
+        Some(SupplySystem::ThreePhase230_400) => 3,
+        Some(SupplySystem::Single230) => 1,
+        _ => 2,
     }
 }
 

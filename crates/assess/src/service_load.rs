@@ -2,9 +2,8 @@
 
 use crate::circuits::{Circuits, rated_power};
 use crate::context::{Context, source_name};
-use crate::fault;
+use crate::fault::Faults;
 use crate::given::word;
-use crate::house_wiring::HouseWiring;
 use crate::supply_path::SupplyPath;
 use crate::{LoadLineResult, LoadResult, ServiceResult};
 use job::{Appliance, ApplianceKind, HeaterCounting, HeatingPolicy, SourceKind, SourceStatus};
@@ -23,8 +22,8 @@ use trace::RecordPath;
 pub(crate) fn service(
     context: &Context<'_>,
     path: &SupplyPath,
-    wiring: &HouseWiring,
     circuits: &Circuits<'_>,
+    faults: &Faults,
 ) -> Option<ServiceResult> {
     let service = context.job.service.as_ref()?;
     let dwelling = dwelling(context);
@@ -74,9 +73,7 @@ pub(crate) fn service(
         methods,
         coincident: coincident(context, path, &dwelling, service.rating),
         voltage_step: circuits.voltage_step,
-        fault_current: service
-            .fault_current
-            .or_else(|| fault::at_main(context, path, wiring)),
+        fault_current: service.fault_current.or(faults.main),
     })
 }
 

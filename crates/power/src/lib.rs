@@ -33,6 +33,7 @@ mod shortfall;
 pub mod supply;
 pub mod voltage_drop;
 pub mod voltage_step;
+pub mod wiring_choice;
 pub mod wiring_tree;
 
 pub use error::PowerError;

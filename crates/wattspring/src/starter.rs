@@ -31,6 +31,7 @@ const USUAL_ELEMENT_MAX: f64 = 9.6;
 /// The record that holds the facts.
 pub(crate) fn record(facts: &Facts) -> Job {
     let service = facts.service.map(|rating| Service {
+        disconnect_outside: None,
         system: SupplySystem::SplitPhase120_240,
         rating,
         measured_voltage: None,
@@ -87,6 +88,7 @@ pub(crate) fn record(facts: &Facts) -> Job {
 
 fn main_panel(rating: Current, free_spaces: Option<u16>) -> Panel {
     Panel {
+        half_size_spaces: Vec::new(),
         id: "main".into(),
         fed_from: None,
         feeder: None,
@@ -165,6 +167,8 @@ fn tank(status: SourceStatus) -> HeatSource {
 
 fn source(id: &str, name: &str, kind: SourceKind, status: SourceStatus) -> HeatSource {
     HeatSource {
+        control: None,
+        changes_per_minute: None,
         id: id.into(),
         name: Some(name.into()),
         kind,

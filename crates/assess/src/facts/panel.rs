@@ -30,6 +30,19 @@ pub(crate) fn facts<'s>(
         .collect()
 }
 
+/// Whether the main panel holds the service disconnect: as the record says, else by how its neutral is held.
+fn service_equipment(context: &Context<'_>, panel: &Panel) -> bool {
+    let outside = context
+        .job
+        .service
+        .as_ref()
+        .and_then(|service| service.disconnect_outside);
+    outside.map_or(
+        panel.neutral_ground != Some(NeutralGround::SeparateIsolated),
+        |outside| !outside,
+    )
+}
+
 /// Facts of the panel called `id`, for circuits that come from it.
 pub(crate) fn of<'s>(
     context: &'s Context<'s>,
@@ -55,7 +68,7 @@ fn sheet<'s>(
     let main = panel.fed_from.is_none();
     sheet.entered(
         "panel.is_service_equipment",
-        main && panel.neutral_ground != Some(NeutralGround::SeparateIsolated),
+        main && service_equipment(context, panel),
     );
     sheet.entered("panel.bus_rating", panel.bus_rating);
     let protection = panel
@@ -110,10 +123,13 @@ fn sheet<'s>(
         sheet.entered("panel.foreign_pipe_in_dedicated_space", space.foreign_piping);
     }
     sheet.entered("panel.interrupting_rating", panel.interrupting_rating);
-    if main {
-        let fault = results.service.and_then(|service| service.fault_current);
-        sheet.entered("panel.available_fault_current", fault);
-    }
+    let fault = results
+        .panels
+        .iter()
+        .find(|result| result.id == panel.id)
+        .and_then(|result| result.fault_current);
+    let fault = fault.or_else(|| results.service.filter(|_| main)?.fault_current);
+    sheet.entered("panel.available_fault_current", fault);
     sheet.observed(&panel.id);
     sheet
 }
