@@ -15,6 +15,11 @@ use crate::verdict::{Grounds, verdict};
 use crate::waits::Waits;
 use crate::{ASSESSMENT_VERSION, Assessment, Desk, Head, MainsYear, mains_year, modes, panels, service_load};
 use job::Job;
+use crate::{
+    ASSESSMENT_VERSION, Assessment, Desk, Head, HeaterResult, MainsYear, ServiceDetail, disturbance,
+    mains_year, metric_circuits, modes, panels, service_detail, service_load, transformer_sheet,
+};
+use job::{Job, SourceKind, SourceStatus};
 use power::conductor_temperature::table_temperature;
 use quantity::{Power, Temperature};
 use trace::{Finding, Origin};
@@ -50,7 +55,10 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
         fault::faults(&context, path, &mut circuits)
     });
     let panels = panels::panels(&context, &circuits, &faults);
-    let service = path
+    let metric_circuits = path.as_ref().map_or_else(Vec::new, |path| {
+        metric_circuits::metric_circuits(&context, path, &circuits.solved)
+    });
+    let mut service = path
         .as_ref()
         .and_then(|path| service_load::service(&context, path, &circuits, &faults));
     let all_modes = ModeView::all(job);
@@ -80,6 +88,9 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
             }
         })
         .collect();
+    if let (Some(service), Some(path), Some(wiring)) = (&mut service, &path, &wiring) {
+        feel(&context, path, wiring, &circuits, &heaters, &mut service.detail);
+    }
     let piping = Piping {
         after: all_modes
             .into_iter()
@@ -144,6 +155,7 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
         mains,
         heaters,
         circuits: circuit_results,
+        metric_circuits,
         panels,
         service,
         modes,
@@ -156,6 +168,28 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
         findings,
         assumptions,
         cautions,
+    }
+}
+
+/// Fills in what needs the solved circuits and the heaters: flows of alternatives, what the house and the utility feel.
+fn feel(
+    context: &Context<'_>,
+    path: &SupplyPath,
+    wiring: &HouseWiring,
+    circuits: &Circuits<'_>,
+    heaters: &[HeaterResult],
+    detail: &mut ServiceDetail,
+) {
+    let new = heaters
+        .iter()
+        .find(|heater| heater.kind == SourceKind::OnDemand && heater.status == SourceStatus::Proposed);
+    let planned = new.and_then(|heater| Some((heater.rated_power, heater.flow_at_set_point_coldest?)));
+    service_detail::flows(detail, planned);
+    detail.disturbance = disturbance::disturbance(context, path, wiring, &circuits.solved);
+    if wiring.transformer.is_some() {
+        let all_on = detail.disturbance.as_ref().and_then(|felt| felt.steps.last());
+        let step = all_on.map(|step| step.neighbors);
+        detail.transformer = new.map(|heater| transformer_sheet::sheet(context, heater.rated_power, step));
     }
 }
 

@@ -5,6 +5,7 @@
 
 use crate::{DeadLegResult, HotPath, PlacementResult, WaitTrace};
 use crate::assessment_power::{CircuitWiring, PanelPlacement};
+use crate::assessment_power::{CircuitWiring, MetricCircuit, PanelPlacement, ServiceDetail};
 use job::{ConductorMaterial, FixtureKind, SourceKind, SourceStatus, SupplySystem};
 use quantity::{
     ApparentPower, ConductorSize, Current, GaugePressure, Length, Power, PressureDifference, Ratio,
@@ -32,6 +33,9 @@ pub struct Assessment {
     pub heaters: Vec<HeaterResult>,
     /// Element circuits.
     pub circuits: Vec<CircuitResult>,
+    /// The same circuits by the metric wiring rules, where the supply is one of those places.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub metric_circuits: Vec<MetricCircuit>,
     /// Panels.
     pub panels: Vec<PanelResult>,
     /// The service against its load.
@@ -318,6 +322,8 @@ pub struct ServiceResult {
     /// Available fault current at the main panel.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub fault_current: Option<Current>,
+    /// How it was counted, what else could be done, what others feel.
+    pub detail: ServiceDetail,
 }
 
 /// One load calculation.

@@ -3,14 +3,13 @@
 //! Part of [`crate::Assessment`]; the rest stands in `assessment.rs`.
 
 use quantity::{
-    ApparentPower, ConductorSize, Current, Length, Power, Ratio, Temperature, Time, Voltage, Volume,
-    VolumeFlow,
+    ApparentPower, ConductorSize, Current, Length, Power, Ratio, Temperature, Time, Volume, VolumeFlow,
 };
 use schemars::JsonSchema;
 use serde::Serialize;
 
 /// How a circuit is wired.
-#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Default, Serialize, JsonSchema)]
 pub struct CircuitWiring {
     /// The wires of the supply its elements stand between, in words.
     pub wires: String,
@@ -54,10 +53,11 @@ pub struct SuitedType {
 }
 
 /// What one conductor costs more than another over a run.
-#[derive(Debug, Clone, PartialEq, Eq, Serialize, JsonSchema)]
+#[derive(Debug, Clone, PartialEq, Eq, Default, Serialize, JsonSchema)]
 #[serde(rename_all = "kebab-case")]
 pub enum PriceDifference {
     /// Both are the same size.
+    #[default]
     Same,
     /// So much more, with currency.
     Amount(String),
@@ -184,9 +184,29 @@ pub struct ServiceConductors {
     pub aluminum: ConductorSize,
     /// Article.
     pub article: String,
-    /// Whether the recorded ones are as large; none where none are recorded.
+}
+
+/// What stands beside the service's load: how it was counted, what else could be done, what others feel.
+#[derive(Debug, Clone, PartialEq, Default, Serialize, JsonSchema)]
+pub struct ServiceDetail {
+    /// How the authority counts.
     #[serde(skip_serializing_if = "Option::is_none")]
-    pub recorded_suffice: Option<bool>,
+    pub profile: Option<LoadProfile>,
+    /// The same house with the heater counted otherwise.
+    pub counted_otherwise: Vec<CountedOtherwise>,
+    /// Current by the measured demand with a removed heater subtracted, which the text does not provide for.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub measured_with_credit: Option<Current>,
+    /// What could be done instead.
+    pub alternatives: Vec<ServiceAlternative>,
+    /// Service conductors for the rating, and for the one an upgrade would have.
+    pub conductors: Vec<ServiceConductors>,
+    /// What the rest of the house feels.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub disturbance: Option<Disturbance>,
+    /// Heating of the utility's transformer.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub transformer: Option<TransformerHeating>,
 }
 
 /// What the rest of the house feels of the heater.
@@ -256,8 +276,8 @@ pub struct TransformerCase {
     pub top_oil: Temperature,
     /// How fast insulation ages at that hot spot, rated aging being one.
     pub aging: Ratio,
-    /// Voltage at the main panel meanwhile.
-    pub voltage: Voltage,
+    /// Share by which the voltage at the transformer sinks meanwhile.
+    pub sag: Ratio,
 }
 
 /// A circuit by the metric wiring rules.

@@ -35,6 +35,8 @@ pub(crate) struct SolvedCircuit<'job> {
     pub(crate) continuous: Known<bool>,
     pub(crate) total_drop: Ratio,
     pub(crate) cable: CableType,
+    /// Elements on it that can be on together.
+    pub(crate) elements: Vec<Element>,
 }
 
 /// What became of the circuits of all heaters.
@@ -265,6 +267,7 @@ fn solved_circuit<'job>(
         run: part.run,
         continuous: part.continuous,
         cable: part.cable,
+        elements: part.request.elements,
     }
 }
 

@@ -4,12 +4,13 @@ use crate::circuits::{Circuits, rated_power};
 use crate::context::{Context, source_name};
 use crate::fault::Faults;
 use crate::given::word;
+use crate::service_detail;
 use crate::supply_path::SupplyPath;
 use crate::{LoadLineResult, LoadResult, ServiceResult};
 use job::{Appliance, ApplianceKind, HeaterCounting, HeatingPolicy, SourceKind, SourceStatus};
 use power::PowerError;
 use power::load::existing::existing_load;
-use power::load::measured::{MeasuredDemand, measured_load};
+use power::load::measured::{MeasuredDemand, MeasuredLoad, measured_load};
 use power::load::nameplate::coincident_nameplate;
 use power::load::optional::optional_load;
 use power::load::standard::standard_load;
@@ -29,10 +30,7 @@ pub(crate) fn service(
     let dwelling = dwelling(context);
     let policy = policy(context);
     let edition = context.nec();
-    let us = matches!(
-        service.system,
-        job::SupplySystem::SplitPhase120_240 | job::SupplySystem::TwoLegs120_208
-    );
+    let us = has_methods(service.system);
     let mut methods = Vec::new();
     if us {
         let standard = standard_load(&dwelling, policy, path.supply, edition);
@@ -46,12 +44,7 @@ pub(crate) fn service(
             push(context, &mut methods, id, name, result, service.rating);
         }
         if let Some(maximum) = context.measured_maximum() {
-            let demand = MeasuredDemand {
-                maximum,
-                power_factor: Ratio::from_fraction(1.0),
-            };
-            let measured = measured_load(demand, &dwelling.loads, policy.heater, path.supply, edition)
-                .map(|load| load.result);
+            let measured = measured(context, path, maximum, &dwelling, policy).map(|load| load.result);
             push(
                 context,
                 &mut methods,
@@ -74,7 +67,37 @@ pub(crate) fn service(
         coincident: coincident(context, path, &dwelling, service.rating),
         voltage_step: circuits.voltage_step,
         fault_current: service.fault_current.or(faults.main),
+        detail: service_detail::detail(context, path, &dwelling, policy, service.rating),
     })
+}
+
+/// Whether the load methods are carried for that system.
+pub(crate) fn has_methods(system: job::SupplySystem) -> bool {
+    matches!(
+        system,
+        job::SupplySystem::SplitPhase120_240 | job::SupplySystem::TwoLegs120_208
+    )
+}
+
+/// The load by measured demand, with the power factor recorded or at unity.
+pub(crate) fn measured(
+    context: &Context<'_>,
+    path: &SupplyPath,
+    maximum: Power,
+    dwelling: &Dwelling,
+    policy: LoadPolicy,
+) -> Result<MeasuredLoad, PowerError> {
+    let demand = MeasuredDemand {
+        maximum,
+        power_factor: measured_power_factor(context),
+    };
+    measured_load(demand, &dwelling.loads, policy.heater, path.supply, context.nec())
+}
+
+/// Power factor of the measured demand; one where the record says nothing.
+pub(crate) fn measured_power_factor(context: &Context<'_>) -> Ratio {
+    let recorded = context.job.loads.measured_power_factor;
+    recorded.unwrap_or_else(|| Ratio::from_fraction(1.0))
 }
 
 fn push(
@@ -195,8 +218,16 @@ fn load_of(appliance: &Appliance, name: String) -> Load {
             job::LoadStatus::Added => LoadStatus::Added,
             job::LoadStatus::Removed => LoadStatus::Removed,
         },
-        interlock: None,
+        interlock: appliance
+            .interlocked_with
+            .as_ref()
+            .map(|heater| heater_set(heater)),
     }
+}
+
+/// The set of a heater and the appliances that load control keeps off while it runs.
+fn heater_set(heater: &str) -> String {
+    format!("{heater} or what it is interlocked with")
 }
 
 fn nameplate(appliance: &Appliance) -> ApparentPower {
@@ -243,6 +274,13 @@ fn heater_loads(context: &Context<'_>, names: &mut BTreeSet<String>) -> Vec<Load
 fn interlock(context: &Context<'_>, index: usize) -> Option<String> {
     let sources = &context.job.sources;
     let source = &sources[index];
+    let appliances = &context.job.loads.appliances;
+    if appliances
+        .iter()
+        .any(|appliance| appliance.interlocked_with.as_ref() == Some(&source.id))
+    {
+        return Some(heater_set(&source.id));
+    }
     let tied = source.interlocked_with.clone().or_else(|| {
         sources
             .iter()

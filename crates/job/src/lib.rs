@@ -32,7 +32,7 @@ pub use service::{
     Breaker, Drop, Feeder, NeutralGround, Panel, Service, SupplySystem, Transformer, WorkingSpace,
 };
 pub use site::{Mains, Site, Space, WaterOrigin};
-pub use source::{Element, HeatSource, PressureDropPoint, Relief, SourceKind, SourceStatus};
+pub use source::{Element, HeatSource, PowerControl, PressureDropPoint, Relief, SourceKind, SourceStatus};
 pub use validate::validate;
 pub use water_supply::{ExpansionTank, FlowingPressure, WaterSupply};
 pub use work::SignOff;

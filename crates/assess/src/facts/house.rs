@@ -5,7 +5,7 @@ use crate::MeterSummary;
 use crate::circuits::rated_power;
 use crate::context::Context;
 use job::{SourceKind, SourceStatus};
-use quantity::{Current, Temperature, Volume};
+use quantity::{Current, Ratio, Temperature, Volume};
 use rules::RuleBook;
 use trace::Origin;
 
@@ -79,6 +79,12 @@ fn service<'s>(
     sheet.computed("service.load_method", chosen.map(|_| "existing dwelling"));
     sheet.computed("service.nameplate_coincident", service.coincident.current);
     sheet.computed("service.voltage_step", service.voltage_step);
+    let felt = service.detail.disturbance.as_ref();
+    let severities = felt
+        .iter()
+        .flat_map(|felt| &felt.steps)
+        .filter_map(|step| step.severity);
+    sheet.computed("service.flicker_severity", severities.reduce(Ratio::max));
     if let Some(maximum) = context.measured_maximum() {
         sheet.set(
             "service.measured_peak",
