@@ -32,6 +32,8 @@ fn report(import: &Import) -> MeterReport {
 /// One shower on one unit, nothing else known.
 fn house(rating_a: f64, unit_kw: f64, uses_per_day: f64) -> Job {
     let source = HeatSource {
+        control: None,
+        changes_per_minute: None,
         id: "unit".into(),
         name: None,
         kind: SourceKind::OnDemand,
@@ -80,6 +82,7 @@ fn house(rating_a: f64, unit_kw: f64, uses_per_day: f64) -> Job {
     Job {
         schema: 1,
         service: Some(job::Service {
+            disconnect_outside: None,
             system: job::SupplySystem::SplitPhase120_240,
             rating: Current::from_amperes(rating_a),
             measured_voltage: None,

@@ -22,13 +22,16 @@ mod months;
 mod panels;
 mod part;
 mod phrases;
+mod placement;
 mod pressure;
 mod service;
+mod service_detail;
 mod situations;
 mod standing_water;
 mod tubs;
 mod verdict;
 mod waits;
+mod wiring;
 
 use crate::document::{Document, Figure, Head};
 use crate::words::{Language, Words};

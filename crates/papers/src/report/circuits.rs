@@ -35,6 +35,7 @@ pub(super) fn part(sheet: &Sheet<'_>) -> Part {
         });
         part.push(Block::list(ListMarks::Bullets, lines));
         longest(sheet, &mut part);
+        super::wiring::sections(sheet, &mut part);
     }
     part.draw(sheet.drawings.one_line.as_ref());
     part

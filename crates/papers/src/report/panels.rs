@@ -15,6 +15,7 @@ pub(super) fn part(sheet: &Sheet<'_>) -> Part {
     }
     part.push(Block::Table(table(sheet)));
     part.say(phrases.explain);
+    super::placement::sections(sheet, &mut part);
     let unlisted = |panel: &PanelResult| panel.needed_spaces > 0 && panel.free_pairs.is_none();
     if panels.iter().any(|panel| panel.free_spaces.is_none()) {
         part.leave_out(&phrases.no_spaces);

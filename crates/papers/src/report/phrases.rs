@@ -74,8 +74,11 @@ groups! {
         standing_water: StandingWaterPhrases,
         pressure: PressurePhrases,
         circuits: CircuitPhrases,
+        wiring: WiringPhrases,
         panels: PanelPhrases,
+        placement: PlacementPhrases,
         service: ServicePhrases,
+        detail: DetailPhrases,
         modes: ModePhrases,
         assumptions: AssumptionPhrases,
         limits: LimitPhrases,
@@ -127,6 +130,21 @@ groups! {
         drop_target, at_elements, runs_at, delivered, ampacity_working, longest, longest_for, conductor, one_way,
         carries, too_small,
         none: Gap,
+    }
+    /// Wiring of circuits.
+    WiringPhrases {
+        heading, circuit, between, warmth, raceway, no_raceway, fault, types, costs_more, no_price, metric, metric_note,
+        design, breaker, conductor, for_drop, no_size, protective, ampacity, drop,
+    }
+    /// Placement of breakers.
+    PlacementPhrases {
+        heading, no_room, moves, moves_half, changes_leg, goes, legs, directory, space, feeds,
+    }
+    /// Beside the service load.
+    DetailPhrases {
+        counted, profile, heater_counts, method, current, margin, credit, alternatives, alternatives_note, instead, loads,
+        fits, over, in_coldest, at_once, rating, conductors, felt, switches, neighbors, panel, lamp, severity, rate, felt_note,
+        utility, utility_lead, together, load, of_rating, oil, hot_spot, aging, sag,
     }
     /// Panels.
     PanelPhrases {

@@ -30,6 +30,7 @@ pub(super) fn part(sheet: &Sheet<'_>) -> Part {
     part.section(phrases.coincident);
     part.say(phrases.coincident_lead);
     lines(sheet, service, &service.coincident, &mut part);
+    super::service_detail::sections(sheet, &mut part, &service.detail);
     for (known, gap) in [
         (service.voltage_step.is_some(), &phrases.no_step),
         (service.fault_current.is_some(), &phrases.no_fault),

@@ -30,6 +30,7 @@ pub(crate) fn two_circuit_house(units: UnitSystem) -> Assessment {
         verdict: verdict(&findings),
         mains: water::mains(),
         heaters: water::heaters(),
+        metric_circuits: Vec::new(),
         circuits: vec![
             electrical::circuit("W1", "element 1"),
             electrical::circuit("W2", "element 2"),
@@ -127,6 +128,7 @@ pub(crate) fn bare() -> Assessment {
             warmest_month: None,
         },
         heaters: Vec::new(),
+        metric_circuits: Vec::new(),
         circuits: Vec::new(),
         panels: Vec::new(),
         service: None,

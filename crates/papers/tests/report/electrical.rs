@@ -1,7 +1,9 @@
 //! Circuits, panels and service of the invented house.
 
 use super::water::DELIVERED_KW;
-use assess::{CircuitResult, LoadLineResult, LoadResult, LongestLength, PanelResult, ServiceResult};
+use assess::{
+    CircuitResult, CircuitWiring, LoadLineResult, LoadResult, LongestLength, PanelResult, ServiceResult,
+};
 use job::{ConductorMaterial, SupplySystem};
 use quantity::{ApparentPower, ConductorSize, Current, Length, Power, Ratio, Voltage};
 
@@ -50,6 +52,7 @@ pub(super) fn circuit(id: &str, elements: &str) -> CircuitResult {
             longest(6, 195.0, true),
             longest(4, 310.0, true),
         ],
+        wiring: CircuitWiring::default(),
     }
 }
 
@@ -64,6 +67,9 @@ pub(super) fn panels() -> Vec<PanelResult> {
             free_pairs: Some(5),
             needed_spaces: 4,
             freed_spaces: 0,
+            placement: None,
+            no_room: None,
+            fault_current: None,
         },
         PanelResult {
             id: "office".to_owned(),
@@ -74,6 +80,9 @@ pub(super) fn panels() -> Vec<PanelResult> {
             free_pairs: None,
             needed_spaces: 0,
             freed_spaces: 0,
+            placement: None,
+            no_room: None,
+            fault_current: None,
         },
     ]
 }
@@ -102,6 +111,7 @@ fn load(id: &str, method: &str, article: &str, lines: &[(&str, f64, &str, f64)])
 
 pub(super) fn service() -> ServiceResult {
     ServiceResult {
+        detail: assess::ServiceDetail::default(),
         system: SupplySystem::SplitPhase120_240,
         voltage: Voltage::from_volts(240.0),
         rating: Current::from_amperes(150.0),
