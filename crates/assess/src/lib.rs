@@ -7,8 +7,8 @@
 
 mod assess;
 mod assessment;
-pub mod changeover;
 mod assessment_power;
+pub mod changeover;
 mod circuit_plan;
 mod circuit_run;
 mod circuit_wiring;
@@ -46,10 +46,10 @@ mod waits;
 
 pub use assess::assess;
 pub use assessment::*;
+pub use assessment_power::*;
 pub use compare::{
     COMPARISON_VERSION, EditionComparison, EditionSide, FindingChange, Pair, compare_editions,
 };
-pub use assessment_power::*;
 pub use desk::{BookDesk, DatedDesk, Desk, MeteredDesk};
 pub use facts::{observed_problems, observed_problems_by};
 pub use meter_report::*;
