@@ -13,8 +13,6 @@ use crate::network::ModeView;
 use crate::supply_path::SupplyPath;
 use crate::verdict::{Grounds, verdict};
 use crate::waits::Waits;
-use crate::{ASSESSMENT_VERSION, Assessment, Desk, Head, MainsYear, mains_year, modes, panels, service_load};
-use job::Job;
 use crate::{
     ASSESSMENT_VERSION, Assessment, Desk, Head, HeaterResult, MainsYear, ServiceDetail, disturbance,
     mains_year, metric_circuits, modes, panels, service_detail, service_load, transformer_sheet,

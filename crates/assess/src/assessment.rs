@@ -3,9 +3,8 @@
 //! Quantities are written as text with units; their exact values come back when read again. Results are recomputed, not
 //! stored. Holds no computation.
 
-use crate::{DeadLegResult, HotPath, PlacementResult, WaitTrace};
-use crate::assessment_power::{CircuitWiring, PanelPlacement};
 use crate::assessment_power::{CircuitWiring, MetricCircuit, PanelPlacement, ServiceDetail};
+use crate::{DeadLegResult, HotPath, PlacementResult, WaitTrace};
 use job::{ConductorMaterial, FixtureKind, SourceKind, SourceStatus, SupplySystem};
 use quantity::{
     ApparentPower, ConductorSize, Current, GaugePressure, Length, Power, PressureDifference, Ratio,

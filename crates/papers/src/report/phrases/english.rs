@@ -1,13 +1,10 @@
 //! The phrases of the report in English.
 
 use super::{
-    ActivationPhrases, AssumptionPhrases, CircuitPhrases, FindingPhrases, FixturePhrases, Gap, HeadPhrases,
-    HeatingPhrases, LimitPhrases, ModePhrases, PanelPhrases, Phrases, PressurePhrases, ServicePhrases,
-    SituationPhrases, StandingWaterPhrases, TubPhrases, VerdictPhrases, WaitPhrases,
     ActivationPhrases, AssumptionPhrases, CircuitPhrases, DetailPhrases, FindingPhrases, FixturePhrases, Gap,
     HeadPhrases, HeatingPhrases, LimitPhrases, ModePhrases, PanelPhrases, Phrases, PlacementPhrases,
-    PressurePhrases, ServicePhrases, SituationPhrases, TubPhrases, VerdictPhrases, WaitPhrases,
-    WiringPhrases,
+    PressurePhrases, ServicePhrases, SituationPhrases, StandingWaterPhrases, TubPhrases, VerdictPhrases,
+    WaitPhrases, WiringPhrases,
 };
 
 pub(super) static PHRASES: Phrases = Phrases {
