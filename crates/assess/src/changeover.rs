@@ -7,6 +7,7 @@
 #[cfg(test)]
 mod brute_force;
 mod findings;
+mod hydraulics;
 mod orders;
 mod plan;
 mod rest;
@@ -19,9 +20,10 @@ use crate::Desk;
 use crate::assess::head;
 use crate::context::Context;
 use ::changeover::{
-    Analysis, HazardKind, HazardSet, Hydraulics, Improvement, State, TopologyAlone, by_shape, realizing,
+    Analysis, HazardKind, HazardSet, Improvement, State, by_shape, realizing,
     smallest_additions,
 };
+use hydraulics::Solved;
 use job::Job;
 use plan::Plan;
 use words::Words;
@@ -72,7 +74,8 @@ pub fn change_over(job: &Job, desk: &impl Desk) -> Result<ChangeOver, ChangeOver
     if plan.layout.fixtures.is_empty() {
         return Err(ChangeOverError::NoFixture);
     }
-    let analysis = Analysis::of(&plan.layout, &TopologyAlone)?;
+    let solved = Solved::new(&context, &plan);
+    let analysis = Analysis::of(&plan.layout, &solved)?;
     let words = Words::new(job, &plan);
     let rests: Vec<Option<State>> = plan
         .wanted
@@ -83,7 +86,7 @@ pub fn change_over(job: &Job, desk: &impl Desk) -> Result<ChangeOver, ChangeOver
         context: &context,
         plan: &plan,
         analysis: &analysis,
-        hydraulics: &TopologyAlone,
+        solved: &solved,
         words: &words,
         rests: &rests,
     };
@@ -128,7 +131,7 @@ struct Telling<'t> {
     plan: &'t Plan,
     analysis: &'t Analysis,
     /// Decides where topology does not.
-    hydraulics: &'t dyn Hydraulics,
+    solved: &'t Solved,
     words: &'t Words<'t>,
     /// Where each wanted mode rests.
     rests: &'t [Option<State>],

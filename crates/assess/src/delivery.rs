@@ -390,7 +390,7 @@ fn settle(
     Ok((low, left(low)?))
 }
 
-fn fitting(kind: FittingKind) -> Fitting {
+pub(crate) fn fitting(kind: FittingKind) -> Fitting {
     match kind {
         FittingKind::Elbow90 => Fitting::Elbow90,
         FittingKind::Elbow45 => Fitting::Elbow45,
@@ -400,7 +400,7 @@ fn fitting(kind: FittingKind) -> Fitting {
     }
 }
 
-fn open_valve(kind: ValveKind) -> Fitting {
+pub(crate) fn open_valve(kind: ValveKind) -> Fitting {
     match kind {
         ValveKind::Ball => Fitting::BallValve,
         ValveKind::Gate => Fitting::GateValve,

@@ -214,7 +214,7 @@ fn share(
     hot_share(wanted, hot, &Water::in_house(cold)?)
 }
 
-fn kind_key(kind: FixtureKind) -> &'static str {
+pub(crate) fn kind_key(kind: FixtureKind) -> &'static str {
     match kind {
         FixtureKind::Shower => "shower",
         FixtureKind::TubFiller => "tub-filler",

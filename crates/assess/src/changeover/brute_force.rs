@@ -1,9 +1,10 @@
 //! Every state of the examples, against simulations of flows that know nothing of ways.
 
+use super::hydraulics::Solved;
 use super::plan::Plan;
 use crate::DatedDesk;
 use crate::context::Context;
-use ::changeover::{Analysis, Draw, Running, TopologyAlone, classify, open_valves};
+use ::changeover::{Analysis, Draw, Hydraulics, Running, TopologyAlone, classify, open_valves};
 use job::Job;
 use std::collections::BTreeSet;
 
@@ -23,7 +24,10 @@ const RECORDS: [&str; 4] = [
 ];
 
 /// Asks `running` about every draw in every setting of the handles, and compares who feeds whom.
-fn agrees(path: &str, running: impl Fn(&Context<'_>, &Plan, &[bool], Draw) -> Vec<Running>) {
+fn agrees<'r, Ask>(path: &str, simulation: impl Fn(&Context<'_>, &Plan) -> Ask)
+where
+    Ask: Fn(&Plan, &[bool], Draw) -> Vec<Running> + 'r,
+{
     let job = record(path);
     let desk = DatedDesk {
         today: jiff::civil::date(2026, 11, 25),
@@ -32,6 +36,7 @@ fn agrees(path: &str, running: impl Fn(&Context<'_>, &Plan, &[bool], Draw) -> Ve
     let context = Context::new(&job, &desk);
     let plan = Plan::new(&context).expect("a plan");
     let analysis = Analysis::of(&plan.layout, &TopologyAlone).expect("an analysis");
+    let running = simulation(&context, &plan);
     let mut compared = 0;
     for state in analysis.space().states() {
         let full = classify(&plan.layout, state, &TopologyAlone).expect("a state");
@@ -40,7 +45,7 @@ fn agrees(path: &str, running: impl Fn(&Context<'_>, &Plan, &[bool], Draw) -> Ve
         for (fixture, feeds) in full.fixtures.iter().enumerate() {
             for (hot, feed) in [(true, &feeds.hot), (false, &feeds.cold)] {
                 let Some(feed) = feed else { continue };
-                let found = running(&context, &plan, &open, Draw { fixture, hot });
+                let found = running(&plan, &open, Draw { fixture, hot });
                 let moved: BTreeSet<usize> = (0..found.len())
                     .filter(|source| found[*source] != Running::Still)
                     .collect();
@@ -73,7 +78,7 @@ fn agrees(path: &str, running: impl Fn(&Context<'_>, &Plan, &[bool], Draw) -> Ve
 fn linear_resistors_agree_on_all_states() {
     for path in RECORDS {
         for seed in [7, 1_234_567] {
-            agrees(path, |_, plan, open, draw| {
+            agrees(path, |_, _| move |plan: &Plan, open: &[bool], draw| {
                 let resistors = resistors::Resistors {
                     layout: &plan.layout,
                     seed,
@@ -81,5 +86,15 @@ fn linear_resistors_agree_on_all_states() {
                 resistors.running(open, draw).expect("check valves settle")
             });
         }
+    }
+}
+
+#[test]
+fn the_network_solver_agrees_on_all_states() {
+    for path in RECORDS {
+        agrees(path, |context, plan| {
+            let solved = Solved::new(context, plan);
+            move |_: &Plan, open: &[bool], draw| solved.through_sources(open, draw).expect("the network is solved")
+        });
     }
 }

@@ -3,10 +3,10 @@
 use super::{ChangeOrder, Telling};
 use crate::context::source_at;
 use changeover::{
-    ChangeoverError, Classified, Draw, Hazard, HazardKind, State, Subject, Wanted, classify, hazard_list,
+    ChangeoverError, Classified, Draw, Hazard, HazardKind, State, Subject, Wanted, classify, hazard_list, open_valves,
 };
 use job::SourceKind;
-use quantity::{TemperatureDifference, Time};
+use quantity::{TemperatureDifference, Time, VolumeFlow};
 use trace::{Finding, Origin, Severity, Source, SourceStatus, Working, WorkingInput};
 use water::Water;
 use water::expansion::trapped_pressure_rise;
@@ -18,7 +18,7 @@ impl Telling<'_> {
         for (mode, rest) in self.plan.wanted.iter().zip(self.rests) {
             let state = self.written(mode).or(*rest);
             if let Some(state) = state {
-                let full = classify(&self.plan.layout, state, self.hydraulics)?;
+                let full = classify(&self.plan.layout, state, self.solved)?;
                 findings.extend(
                     full.hazards
                         .iter()
@@ -48,7 +48,10 @@ impl Telling<'_> {
             powered.join(", ")
         };
         inputs.push(input("power", "heaters with power", powered));
-        let (formula, result) = self.shown(full, hazard, &mut inputs);
+        let (formula, mut result) = self.shown(full, hazard, &mut inputs);
+        if let Some(split) = self.split(state, hazard) {
+            result = format!("{result}; {split}");
+        }
         Finding {
             rule: format!("changeover.{}", hazard.kind.id()),
             subject: format!("{}: {about}", mode.name),
@@ -163,6 +166,23 @@ impl Telling<'_> {
                 )
             }
         }
+    }
+
+    /// How a draw that several ways feed divides between the heaters, by the network solved.
+    fn split(&self, state: State, hazard: Hazard) -> Option<String> {
+        let Subject::Draw(draw) = hazard.subject else { return None };
+        if hazard.kind != HazardKind::ParallelFeed {
+            return None;
+        }
+        let open = open_valves(self.analysis, state);
+        let (flows, drawn) = self.solved.source_flows(&open, draw)?;
+        let units = self.context.given.units();
+        let shown = |flow: VolumeFlow| flow.show(units).decimals(2).to_string();
+        let through = flows.iter().enumerate().map(|(source, flow)| {
+            format!("{} through {}", shown(*flow), self.words.source(source))
+        });
+        let through: Vec<String> = through.collect();
+        Some(format!("of {} drawn, {}", shown(drawn), through.join(" and ")))
     }
 
     fn rise_per_degree(&self, subject: Subject) -> Option<String> {

@@ -104,7 +104,7 @@ impl Telling<'_> {
         let layout = &self.plan.layout;
         let mut steps = Vec::with_capacity(order.steps.len());
         for step in &order.steps {
-            let full = classify(layout, step.state, self.hydraulics)?;
+            let full = classify(layout, step.state, self.solved)?;
             if full.kinds() != step.hazards {
                 return Ok(None);
             }

@@ -22,6 +22,8 @@ pub(crate) struct Plan {
     pub(crate) sources: Vec<usize>,
     /// Index into the record's valves of each valve of the layout.
     pub(crate) valves: Vec<usize>,
+    /// Index into the record's fixtures of each fixture of the layout.
+    pub(crate) fixtures: Vec<usize>,
     /// The modes wanted.
     pub(crate) wanted: Vec<Wanted>,
 }
@@ -106,8 +108,10 @@ impl Plan {
                 kind: VentKind::Expansion,
             });
         }
-        for fixture in &job.fixtures {
+        let mut fixtures = Vec::new();
+        for (index, fixture) in job.fixtures.iter().enumerate() {
             if fixture.hot.is_some() || fixture.cold.is_some() {
+                fixtures.push(index);
                 layout.fixtures.push(Fixture {
                     name: fixture.name.clone().unwrap_or_else(|| fixture.id.clone()),
                     hot: fixture.hot.as_deref().map(known).transpose()?,
@@ -120,6 +124,7 @@ impl Plan {
             layout,
             sources,
             valves,
+            fixtures,
             wanted,
         })
     }

@@ -57,7 +57,7 @@ impl Telling<'_> {
     }
 
     fn rest(&self, state: State, realizing: &[State]) -> Result<Rest, ChangeoverError> {
-        let full = classify(&self.plan.layout, state, self.hydraulics)?;
+        let full = classify(&self.plan.layout, state, self.solved)?;
         let space = self.analysis.space();
         let layout = &self.plan.layout;
         let handles = layout.handles.iter().enumerate().map(|(at, handle)| {
