@@ -20,8 +20,7 @@ use crate::Desk;
 use crate::assess::head;
 use crate::context::Context;
 use ::changeover::{
-    Analysis, HazardKind, HazardSet, Improvement, State, by_shape, realizing,
-    smallest_additions,
+    Analysis, HazardKind, HazardSet, Improvement, State, by_shape, realizing, smallest_additions,
 };
 use hydraulics::Solved;
 use job::Job;

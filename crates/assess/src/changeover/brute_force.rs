@@ -78,12 +78,14 @@ where
 fn linear_resistors_agree_on_all_states() {
     for path in RECORDS {
         for seed in [7, 1_234_567] {
-            agrees(path, |_, _| move |plan: &Plan, open: &[bool], draw| {
-                let resistors = resistors::Resistors {
-                    layout: &plan.layout,
-                    seed,
-                };
-                resistors.running(open, draw).expect("check valves settle")
+            agrees(path, |_, _| {
+                move |plan: &Plan, open: &[bool], draw| {
+                    let resistors = resistors::Resistors {
+                        layout: &plan.layout,
+                        seed,
+                    };
+                    resistors.running(open, draw).expect("check valves settle")
+                }
             });
         }
     }
@@ -94,7 +96,9 @@ fn the_network_solver_agrees_on_all_states() {
     for path in RECORDS {
         agrees(path, |context, plan| {
             let solved = Solved::new(context, plan);
-            move |_: &Plan, open: &[bool], draw| solved.through_sources(open, draw).expect("the network is solved")
+            move |_: &Plan, open: &[bool], draw| {
+                solved.through_sources(open, draw).expect("the network is solved")
+            }
         });
     }
 }

@@ -3,7 +3,8 @@
 use super::{ChangeOrder, Telling};
 use crate::context::source_at;
 use changeover::{
-    ChangeoverError, Classified, Draw, Hazard, HazardKind, State, Subject, Wanted, classify, hazard_list, open_valves,
+    ChangeoverError, Classified, Draw, Hazard, HazardKind, State, Subject, Wanted, classify, hazard_list,
+    open_valves,
 };
 use job::SourceKind;
 use quantity::{TemperatureDifference, Time, VolumeFlow};
@@ -170,7 +171,9 @@ impl Telling<'_> {
 
     /// How a draw that several ways feed divides between the heaters, by the network solved.
     fn split(&self, state: State, hazard: Hazard) -> Option<String> {
-        let Subject::Draw(draw) = hazard.subject else { return None };
+        let Subject::Draw(draw) = hazard.subject else {
+            return None;
+        };
         if hazard.kind != HazardKind::ParallelFeed {
             return None;
         }
@@ -178,9 +181,10 @@ impl Telling<'_> {
         let (flows, drawn) = self.solved.source_flows(&open, draw)?;
         let units = self.context.given.units();
         let shown = |flow: VolumeFlow| flow.show(units).decimals(2).to_string();
-        let through = flows.iter().enumerate().map(|(source, flow)| {
-            format!("{} through {}", shown(*flow), self.words.source(source))
-        });
+        let through = flows
+            .iter()
+            .enumerate()
+            .map(|(source, flow)| format!("{} through {}", shown(*flow), self.words.source(source)));
         let through: Vec<String> = through.collect();
         Some(format!("of {} drawn, {}", shown(drawn), through.join(" and ")))
     }

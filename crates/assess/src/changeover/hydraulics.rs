@@ -16,13 +16,16 @@ use quantity::{GaugePressure, Length, PressureDifference, Ratio, VolumeFlow};
 use std::cell::RefCell;
 use std::collections::BTreeMap;
 use trace::RecordPath;
-use water::network::{Device, Fluid, FrictionLaw, LinkId, Network, NetworkError, NodeId, OutletLaw, PipeRun, Solver, ValveKind};
+use water::network::{
+    Device, Fluid, FrictionLaw, LinkId, Network, NetworkError, NodeId, OutletLaw, PipeRun, Solver, ValveKind,
+};
 use water::outlet::Outlet;
 use water::pipe::Pipe;
 use water::{LossCurve, Water};
 
-/// Less than this share of a draw is no flow.
+/// Less than this share of a draw is no flow, nor is less than this flow: the solver closes its balances to 1e-9.
 const STILL_SHARE: f64 = 1e-6;
+const STILL_L_PER_MIN: f64 = 1e-5;
 
 /// The piping of a job, to be solved in any setting of its valves; empty when the record gives no network to solve.
 pub(crate) struct Solved {
@@ -51,7 +54,11 @@ impl Solved {
 
     /// Flow through every heater, from its cold connection to its hot one, and the flow drawn; none when the network
     /// cannot be solved.
-    pub(crate) fn source_flows(&self, open_valves: &[bool], draw: Draw) -> Option<(Vec<VolumeFlow>, VolumeFlow)> {
+    pub(crate) fn source_flows(
+        &self,
+        open_valves: &[bool],
+        draw: Draw,
+    ) -> Option<(Vec<VolumeFlow>, VolumeFlow)> {
         let mut parts = self.parts.as_ref()?.borrow_mut();
         let Parts {
             solver,
@@ -67,14 +74,20 @@ impl Solved {
             solver.set_closed(*outlet, *at != draw).ok()?;
         }
         let solution = solver.solve().ok()?;
-        Some((sources.iter().map(|source| solution.flow(*source)).collect(), solution.flow(drawn)))
+        Some((
+            sources.iter().map(|source| solution.flow(*source)).collect(),
+            solution.flow(drawn),
+        ))
     }
 }
 
 impl Hydraulics for Solved {
     fn through_sources(&self, open_valves: &[bool], draw: Draw) -> Option<Vec<Running>> {
         let (flows, drawn) = self.source_flows(open_valves, draw)?;
-        let least = drawn.as_liters_per_minute().abs() * STILL_SHARE;
+        let least = drawn
+            .as_liters_per_minute()
+            .abs()
+            .mul_add(STILL_SHARE, STILL_L_PER_MIN);
         let running = flows.iter().map(|flow| match flow.as_liters_per_minute() {
             flow if flow > least => Running::Forward,
             flow if flow < -least => Running::Backward,
@@ -113,10 +126,17 @@ fn build(context: &Context<'_>, plan: &Plan) -> Result<Parts, NoNetwork> {
         let bore = Pipe::of(pipe_material(pipe.material), pipe.size, pipe.length)?;
         let mut k = 0.0;
         for (kind, count) in &pipe.fittings {
-            k += tables::fitting::loss_coefficient(fitting(*kind), pipe.size).map_err(water::WaterError::from)?
+            k += tables::fitting::loss_coefficient(fitting(*kind), pipe.size)
+                .map_err(water::WaterError::from)?
                 * f64::from(*count);
         }
-        network.link(&pipe.id, nodes[drawn.from], nodes[drawn.to], fluid, Device::Pipe(PipeRun::of(&bore, k)))?;
+        network.link(
+            &pipe.id,
+            nodes[drawn.from],
+            nodes[drawn.to],
+            fluid,
+            Device::Pipe(PipeRun::of(&bore, k)),
+        )?;
     }
     let mut valves = Vec::new();
     for (valve, &index) in plan.layout.valves.iter().zip(&plan.valves) {
@@ -130,7 +150,11 @@ fn build(context: &Context<'_>, plan: &Plan) -> Result<Parts, NoNetwork> {
         };
         valves.push(network.link(&valve.tag, nodes[valve.from], nodes[valve.to], fluid, device)?);
     }
-    let checks = job.piping.valves.iter().filter(|valve| valve.kind == job::ValveKind::Check);
+    let checks = job
+        .piping
+        .valves
+        .iter()
+        .filter(|valve| valve.kind == job::ValveKind::Check);
     for (check, of_record) in plan.layout.checks.iter().zip(checks) {
         let (inside_diameter, open_coefficient) = bore(job, of_record)?;
         let device = Device::Check {
@@ -147,7 +171,7 @@ fn build(context: &Context<'_>, plan: &Plan) -> Result<Parts, NoNetwork> {
     }
     let outlets = outlets(job, plan, &nodes, &mut network)?;
     Ok(Parts {
-        solver: Solver::new(&network)?,
+        solver: Solver::new(&network),
         valves,
         sources,
         outlets,
@@ -182,17 +206,24 @@ fn bore(job: &Job, valve: &job::Valve) -> Result<(Length, f64), NoNetwork> {
     };
     let beside = job.piping.pipes.iter().find(meets).or(job.piping.pipes.first());
     let material = beside.map_or(job::PipeMaterial::CopperL, |pipe| pipe.material);
-    let size = valve.size.or(beside.map(|pipe| pipe.size)).ok_or_else(|| NoNetwork::NoSize {
-        tag: valve.tag.clone(),
-    })?;
+    let size = valve
+        .size
+        .or(beside.map(|pipe| pipe.size))
+        .ok_or_else(|| NoNetwork::NoSize {
+            tag: valve.tag.clone(),
+        })?;
     let pipe = Pipe::of(pipe_material(material), size, Length::from_feet(1.0))?;
-    let k = tables::fitting::loss_coefficient(open_valve(valve.kind), size).map_err(water::WaterError::from)?;
+    let k =
+        tables::fitting::loss_coefficient(open_valve(valve.kind), size).map_err(water::WaterError::from)?;
     Ok((pipe.inside_diameter(), k))
 }
 
 fn loss_of(source: &job::HeatSource) -> Result<LossCurve, water::WaterError> {
-    let points: Vec<(VolumeFlow, PressureDifference)> =
-        source.pressure_drop.iter().map(|point| (point.flow, point.drop)).collect();
+    let points: Vec<(VolumeFlow, PressureDifference)> = source
+        .pressure_drop
+        .iter()
+        .map(|point| (point.flow, point.drop))
+        .collect();
     if points.is_empty() {
         let key = match source.kind {
             job::SourceKind::OnDemand => "sources.pressure_drop",
@@ -226,7 +257,10 @@ fn outlets(
                 throttled_to: None,
             };
             let name = format!("{} {}", fixture.name, if hot { "hot" } else { "cold" });
-            outlets.insert(Draw { fixture: at, hot }, network.outlet(&name, nodes[junction], law)?);
+            outlets.insert(
+                Draw { fixture: at, hot },
+                network.outlet(&name, nodes[junction], law)?,
+            );
         }
     }
     Ok(outlets)
