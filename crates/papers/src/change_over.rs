@@ -112,6 +112,19 @@ fn facts(found: &ChangeOver, mode: &ModeStates) -> Vec<Text> {
         "; the one written in the record does not: the nearest is shown"
     };
     let mut facts = vec![Text::from(format!("{settings}{written}."))];
+    let free = rest
+        .handles
+        .iter()
+        .filter(|handle| handle.free)
+        .map(|handle| handle.tag.as_str());
+    let free: Vec<&str> = free.collect();
+    if !free.is_empty() {
+        facts.push(Text::from(format!(
+            "The mode also works with {} otherwise, but every order of moves begins at the positions shown: put it back \
+             there before a change.",
+            free.join(" or ")
+        )));
+    }
     // Fixtures under what feeds them, in the order in which such a feed first comes up.
     let mut fed: Vec<(&str, Vec<&str>)> = Vec::new();
     for feed in &rest.feeds {

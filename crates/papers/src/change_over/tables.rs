@@ -39,12 +39,10 @@ pub(super) fn modes(found: &ChangeOver) -> Table {
     table
 }
 
-/// Where a handle stands in a mode, in capitals as on a tag.
+/// Where a handle stands in a mode, in capitals as on a tag. One that may stand otherwise is shown where the orders of
+/// moves begin: someone who follows them must find it there.
 fn position(mode: &ModeStates, handle: usize) -> Text {
     match mode.rest.as_ref().and_then(|rest| rest.handles.get(handle)) {
-        Some(stands) if stands.free => Text::new()
-            .strong(stands.position.to_uppercase())
-            .plain(", or any other"),
         Some(stands) => Text::new().strong(stands.position.to_uppercase()),
         None => Text::from("–"),
     }
