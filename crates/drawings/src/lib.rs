@@ -6,8 +6,8 @@
 //! text for a terminal ([`plain`]).
 //!
 //! Start at [`shape::Drawing`]. Computes no figure of the job: every number drawn was given. Knows no file; only
-//! [`sheets`] knows the job record and its assessment. All output is a function of the input alone: same input, same
-//! bytes.
+//! [`sheets`] and [`demand`] know the job record and what was worked out. All output is a function of the input alone:
+//! same input, same bytes.
 //!
 //! Lettering is measured before it is placed ([`lettering`]), and [`clash`] can list what overlaps in a finished
 //! drawing; the tests hold every layout to an empty list.
@@ -15,6 +15,7 @@
 pub mod capability;
 pub mod chart;
 pub mod clash;
+pub mod demand;
 mod geometry;
 pub mod lettering;
 pub mod mains;

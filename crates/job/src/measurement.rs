@@ -51,6 +51,17 @@ pub struct Measurement {
 #[derive(Debug, Clone, PartialEq, Eq, Serialize, Deserialize, schemars::JsonSchema)]
 #[serde(deny_unknown_fields)]
 pub struct Meter {
-    /// File with the data, relative to the record.
+    /// File with the data (Green Button or CSV), relative to the record.
     pub file: String,
+    /// Usage point, where the file has several.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    pub usage_point: Option<String>,
+    /// Zone of local times in a CSV file.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = "America/Chicago")]
+    pub zone: Option<String>,
+    /// Unit of the values in a CSV file whose heading does not say it.
+    #[serde(default, skip_serializing_if = "Option::is_none")]
+    #[schemars(example = &"kWh")]
+    pub unit: Option<String>,
 }

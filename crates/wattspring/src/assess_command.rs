@@ -2,7 +2,7 @@
 
 use crate::cli::{AssessArgs, Format};
 use crate::{edition_paper, figures, materials_file, rule_book, status};
-use assess::{Assessment, Desk};
+use assess::{Assessment, Desk, MeteredDesk};
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
 use papers::report::{ReportDetail, ReportDrawings, report};
@@ -17,6 +17,8 @@ pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miet
     let book = rule_book::with_local(&args.book.local)?;
     let job = read(&args.job, &book)?;
     let desk = rule_book::desk(&book, &args.book, args.date)?;
+    let meter = crate::meter_command::of_record(&job, &args.job)?;
+    let desk = MeteredDesk { desk, meter };
     if let Some(editions) = &args.compare {
         return compare(&job, &desk, editions, args.format, styled, out);
     }

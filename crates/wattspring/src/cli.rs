@@ -33,6 +33,9 @@ pub(crate) enum Command {
         after_help = "Exit status: 0 nothing worse than `note`; 1 `judge`, `change` or `unknown`; 2 `stop`; 3 the input cannot be used."
     )]
     Changeover(ChangeoverArgs),
+    /// Read a meter file (Green Button or CSV): its quality, its maximum demand, charts; with a job, the heater laid over it.
+    #[command(after_help = "Exit status: 0 the report was printed; 3 the file or the record cannot be used.")]
+    Meter(MeterArgs),
     /// Write a commented starter record from six facts, asking for those not given.
     New(NewArgs),
     /// List, search and explain the rules with their sources.
@@ -98,6 +101,58 @@ pub(crate) struct ChangeoverArgs {
     #[arg(long, value_name = "DIR")]
     pub(crate) out: Option<PathBuf>,
     /// Date printed on papers instead of today's (YYYY-MM-DD).
+    #[arg(long, value_name = "DATE")]
+    pub(crate) date: Option<jiff::civil::Date>,
+}
+
+#[derive(Debug, Args)]
+pub(crate) struct MeterArgs {
+    /// The meter file: Green Button (XML) or CSV, or `-` for standard input. Not needed with a job that names one.
+    #[arg(required_unless_present = "job")]
+    pub(crate) file: Option<PathBuf>,
+    /// Lay the proposed units of this job record over the measured demand.
+    #[arg(long, value_name = "JOB")]
+    pub(crate) job: Option<PathBuf>,
+    /// How to print.
+    #[arg(long, value_enum, default_value_t = Format::Text)]
+    pub(crate) format: Format,
+    /// Also write the report (HTML), its charts and its JSON into this folder.
+    #[arg(long, value_name = "DIR")]
+    pub(crate) out: Option<PathBuf>,
+    /// Usage point, where the file has several.
+    #[arg(long, value_name = "NAME")]
+    pub(crate) point: Option<String>,
+    /// Zone of the house, such as America/Chicago; CSV files with local times need it.
+    #[arg(long, value_name = "ZONE")]
+    pub(crate) zone: Option<String>,
+    /// Unit of the values of a CSV file, such as kWh.
+    #[arg(long, value_name = "UNIT")]
+    pub(crate) unit: Option<String>,
+    /// Heading of the column with the start.
+    #[arg(long, value_name = "HEADING")]
+    pub(crate) start: Option<String>,
+    /// Heading of the column with the time of day, where it stands apart from the date.
+    #[arg(long, value_name = "HEADING")]
+    pub(crate) time: Option<String>,
+    /// Heading of the column with the end.
+    #[arg(long, value_name = "HEADING")]
+    pub(crate) end: Option<String>,
+    /// Heading of the column with the value.
+    #[arg(long, value_name = "HEADING")]
+    pub(crate) value: Option<String>,
+    /// Dates with slashes have the day first.
+    #[arg(long)]
+    pub(crate) day_first: bool,
+    /// Simulated years.
+    #[arg(long, value_name = "COUNT", default_value_t = 200)]
+    pub(crate) years: u32,
+    /// The same number gives the same simulated years.
+    #[arg(long, value_name = "NUMBER", default_value_t = 1)]
+    pub(crate) seed: u64,
+    /// People in the house.
+    #[arg(long, value_name = "COUNT")]
+    pub(crate) people: Option<u16>,
+    /// Date printed instead of today's (YYYY-MM-DD).
     #[arg(long, value_name = "DATE")]
     pub(crate) date: Option<jiff::civil::Date>,
 }

@@ -9,6 +9,8 @@ mod cli;
 mod edition_paper;
 mod figures;
 mod materials_file;
+mod meter_command;
+mod meter_paper;
 mod new_command;
 mod options_command;
 mod rule_book;
@@ -41,6 +43,9 @@ fn main() -> ExitCode {
             options_command::run(args, styled, &mut anstream::stdout()).map(|()| ExitCode::SUCCESS)
         }
         Command::Changeover(args) => changeover_command::run(args, styled, &mut anstream::stdout()),
+        Command::Meter(args) => {
+            meter_command::run(args, styled, &mut anstream::stdout()).map(|()| ExitCode::SUCCESS)
+        }
         Command::New(args) => {
             new_command::run(args, &mut BufReader::new(io::stdin()), &mut anstream::stderr())
                 .map(|()| ExitCode::SUCCESS)

@@ -3,7 +3,7 @@
 use crate::assess_command::read;
 use crate::cli::OptionsArgs;
 use crate::rule_book;
-use assess::BookDesk;
+use assess::{Desk, MeteredDesk};
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
 use options::{Evaluated, TankFate, evaluate, pareto, range_source};
@@ -18,6 +18,8 @@ pub(crate) fn run(args: &OptionsArgs, styled: bool, out: &mut impl Write) -> mie
     let book = rule_book::with_local(&args.book.local)?;
     let job = read(&args.job, &book)?;
     let desk = rule_book::desk(&book, &args.book, args.date)?;
+    let meter = crate::meter_command::of_record(&job, &args.job)?;
+    let desk = MeteredDesk { desk, meter };
     let evaluated = evaluate(&job, &desk);
     if evaluated.is_empty() {
         return Err(miette!(
@@ -32,9 +34,9 @@ pub(crate) fn run(args: &OptionsArgs, styled: bool, out: &mut impl Write) -> mie
         .wrap_err("the options could not be printed")
 }
 
-fn paper(job: &Job, desk: &BookDesk<'_>, evaluated: &[Evaluated]) -> Document {
+fn paper(job: &Job, desk: &impl Desk, evaluated: &[Evaluated]) -> Document {
     let written = assess::assess(job, desk).head;
-    let mut head = Head::new(written.title, desk.today);
+    let mut head = Head::new(written.title, desk.today());
     head.revision = Some(written.revision);
     head.edition = Some(format!("{}, {}", written.electrical_code, written.plumbing_code));
     let units = written.units;

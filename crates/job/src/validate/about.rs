@@ -97,6 +97,14 @@ fn file(meter: &Meter, problems: &mut Problems) {
     let outside = meter.file.starts_with(['/', '\\', '~'])
         || meter.file.contains(':')
         || parts().any(|part| part == "..");
+    let place = RecordPath::from("meter");
+    for (field, what, text) in [
+        ("usage_point", "the usage point", &meter.usage_point),
+        ("zone", "the zone", &meter.zone),
+        ("unit", "the unit of the meter file", &meter.unit),
+    ] {
+        names::optional_line(&place.field(field), what, text.as_ref(), problems);
+    }
     if outside {
         problems.add(
             at,
