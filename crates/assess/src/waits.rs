@@ -67,7 +67,7 @@ pub(crate) struct Ask {
     pub(crate) wanted: Temperature,
 }
 
-impl<'a> Waits<'a> {
+impl Waits<'_> {
     /// The hot side of a fixture; none without piping to it or when no warm water comes, with the reason as a gap.
     pub(crate) fn hot_path(
         &self,
@@ -96,7 +96,7 @@ impl<'a> Waits<'a> {
             .way(source.outlet.as_deref()?, fixture.hot.as_deref()?, |_| false)?;
         Some(Ways {
             to_heater: self
-                .from_entry(plumbing, source.inlet.as_deref())
+                .entry_way(plumbing, source.inlet.as_deref())
                 .unwrap_or_default(),
             to_cold: self.cold_way(plumbing, fixture),
             hot: pipes_of(&hot.links),
@@ -107,10 +107,10 @@ impl<'a> Waits<'a> {
     /// Pipes from the entry to a fixture's cold side; none for a machine that has no cold side.
     pub(crate) fn cold_way(&self, plumbing: &Plumbing<'_>, fixture: &Fixture) -> Option<Vec<usize>> {
         let cold = fixture.cold.as_deref()?;
-        Some(self.from_entry(plumbing, Some(cold)).unwrap_or_default())
+        Some(self.entry_way(plumbing, Some(cold)).unwrap_or_default())
     }
 
-    fn from_entry(&self, plumbing: &Plumbing<'_>, to: Option<&str>) -> Option<Vec<usize>> {
+    fn entry_way(&self, plumbing: &Plumbing<'_>, to: Option<&str>) -> Option<Vec<usize>> {
         let entry = self.context.job.water.entry.as_deref()?;
         let way = plumbing.network.way(entry, to?, |_| false)?;
         Some(pipes_of(&way.links))
