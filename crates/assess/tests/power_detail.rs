@@ -27,7 +27,7 @@ fn breaker(label: &str, at: &[u16]) -> Breaker {
     Breaker {
         label: label.to_owned(),
         rating: Current::from_amperes(20.0),
-        poles: u8::try_from(at.len()).unwrap(),
+        poles: u8::try_from(at.len()).expect("few places"),
         at: at.to_vec(),
         shares_neutral: false,
     }
