@@ -10,6 +10,7 @@ use crate::fixtures::{Piping, fixtures};
 use crate::heat::{Boiler, heater_result, situations, tubs};
 use crate::house_wiring::HouseWiring;
 use crate::network::ModeView;
+use crate::pressures::pressures;
 use crate::supply_path::SupplyPath;
 use crate::verdict::{Grounds, verdict};
 use crate::waits::Waits;
@@ -106,6 +107,7 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
     let wait_trace = waits.trace(today, after, &found.results);
     let placements = waits.placements(today, after, &found.results);
     let dead_legs = after.map_or(Vec::new(), |plumbing| dead_legs(&context, plumbing));
+    let pressures = pressures(&context, after, &found.taps, &boilers, &mains);
     let situations = situations(&context, &found.taps, &boilers, &mains);
     let tubs = tubs(&context, &found.taps, &boilers, &mains);
     let modes = modes::modes(&context);
@@ -160,6 +162,7 @@ pub fn assess(job: &Job, desk: &impl Desk) -> Assessment {
         fixtures,
         situations,
         tubs,
+        pressures,
         wait_trace,
         placements,
         dead_legs,

@@ -48,6 +48,9 @@ pub struct Assessment {
     pub situations: Vec<SituationResult>,
     /// Tubs.
     pub tubs: Vec<TubResult>,
+    /// Pressure and flow when fixtures run together, each tub runs wide open, everything runs; coldest month.
+    #[serde(skip_serializing_if = "Vec::is_empty")]
+    pub pressures: Vec<PressureResult>,
     /// Temperature over time at the fixture that waits longest.
     #[serde(skip_serializing_if = "Option::is_none")]
     pub wait_trace: Option<WaitTrace>,
@@ -474,6 +477,60 @@ pub struct SituationHeat {
     pub temperature: Temperature,
     /// Share of the flow that can be had at the use temperature; at most 1.
     pub flow_share: Ratio,
+}
+
+/// Pressure and flow in one situation, with all its fixtures open, in the coldest month.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct PressureResult {
+    /// Name of the situation.
+    pub name: String,
+    /// Its fixtures.
+    pub fixtures: Vec<FixturePressure>,
+    /// Heaters that are connected.
+    pub heaters: Vec<HeaterPressure>,
+    /// Pipe with the highest velocity.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub fastest_pipe: Option<String>,
+    /// Its velocity.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub velocity: Option<Velocity>,
+}
+
+/// A fixture among others.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct FixturePressure {
+    /// Its id in the record.
+    pub id: String,
+    /// What it is, in words.
+    pub name: String,
+    /// Flow it gets.
+    pub flow: VolumeFlow,
+    /// Pressure at it; none where no water reaches it.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub pressure: Option<GaugePressure>,
+    /// Temperature of the mix, where it has a hot and a cold side.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub temperature: Option<Temperature>,
+    /// Flow to aim at, for a tub that has to be closed down to stay hot.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub aim_flow: Option<VolumeFlow>,
+}
+
+/// A heater while fixtures run.
+#[derive(Debug, Clone, PartialEq, Serialize, JsonSchema)]
+pub struct HeaterPressure {
+    /// Its id in the record.
+    pub id: String,
+    /// Flow through it.
+    pub flow: VolumeFlow,
+    /// Pressure at its inlet.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub inlet_pressure: Option<GaugePressure>,
+    /// Temperature behind it, when it is energized.
+    #[serde(skip_serializing_if = "Option::is_none")]
+    pub outlet: Option<Temperature>,
+    /// Whether it holds its set point.
+    pub holds_set_point: bool,
 }
 
 /// A tub.

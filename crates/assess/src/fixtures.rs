@@ -45,7 +45,7 @@ pub(crate) fn fixtures(waits: &Waits<'_>, piping: &Piping<'_>) -> Fixtures {
     };
     for (index, fixture) in context.job.fixtures.iter().enumerate() {
         let asked = asked(context, index, fixture);
-        match one(waits, piping, fixture, &asked) {
+        match one(waits, piping, index, &asked) {
             Ok((result, heater, inlet)) => {
                 all.inlet_pressures.extend(heater.zip(inlet));
                 let draw = Draw {
@@ -108,7 +108,7 @@ const COMPENSATED_FROM_PSI: f64 = 25.0;
 fn one(
     waits: &Waits<'_>,
     piping: &Piping<'_>,
-    fixture: &Fixture,
+    index: usize,
     asked: &Asked,
 ) -> Result<(FixtureResult, Option<usize>, Option<GaugePressure>), WaterError> {
     let Waits {
@@ -116,6 +116,7 @@ fn one(
         boilers,
         mains,
     } = *waits;
+    let fixture = &context.job.fixtures[index];
     let found = piping
         .after
         .as_ref()
@@ -143,7 +144,7 @@ fn one(
     let delivery = piping
         .after
         .as_ref()
-        .and_then(|plumbing| plumbing.delivery(fixture, outlet, cold_share, set_point));
+        .and_then(|plumbing| plumbing.delivery(index, outlet, cold_share, set_point));
     let inlet = delivery.as_ref().and_then(|delivery| delivery.heater_inlet);
     let flow = delivery
         .as_ref()

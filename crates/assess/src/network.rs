@@ -200,11 +200,7 @@ impl<'job> Network<'job> {
         let outlets = self.job.sources.iter().enumerate();
         outlets
             .filter(|(index, source)| {
-                let present = self
-                    .graph
-                    .edge_weights()
-                    .any(|link| *link == Link::Source(*index));
-                present
+                self.has_source(*index)
                     && source
                         .outlet
                         .as_deref()
@@ -212,6 +208,11 @@ impl<'job> Network<'job> {
             })
             .map(|(index, _)| index)
             .collect()
+    }
+
+    /// Whether the heater at `index` is there in this mode.
+    pub(crate) fn has_source(&self, index: usize) -> bool {
+        self.graph.edge_weights().any(|link| *link == Link::Source(index))
     }
 
     /// All junctions that `from` reaches, passing only heaters for which `pass` is true.

@@ -6,10 +6,10 @@
 
 use super::plan::Plan;
 use crate::context::Context;
-use crate::delivery::{fitting, open_valve};
 use crate::engine_names::pipe_material;
 use crate::fixtures::kind_key;
 use crate::given::default_quantity;
+use crate::hydraulics::{fitting, open_valve};
 use ::changeover::{Draw, Hydraulics, Running};
 use job::Job;
 use quantity::{GaugePressure, Length, PressureDifference, Ratio, VolumeFlow};
