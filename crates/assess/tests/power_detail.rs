@@ -3,6 +3,8 @@
 //! Loads by NEC 220.83 worked by hand (8 kVA at 100 %, the rest at 40 %; seen as quoted in trade forums); conductors of a
 //! service by Table 310.12 (seen in reprints); metric ampacity by IEC 60364-5-52 (seen transcribed).
 
+#![allow(clippy::unwrap_used)] // what only tests call is a test too
+
 use assess::{Assessment, DatedDesk, PriceDifference, assess};
 use job::{Breaker, Job, PowerControl, SupplySystem};
 use quantity::{Current, Voltage};

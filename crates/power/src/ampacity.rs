@@ -143,7 +143,8 @@ pub struct AmpacityWorking {
 /// [`PowerError`]: an empty run, a size or ambient that is not tabulated, a metric size.
 /// # Assumes
 /// Not more than three current-carrying conductors where `current_carrying` says so; no roof in the sun, no
-/// earth; the worst segment governs whatever its length.
+/// earth; the worst segment governs whatever its length, but crowding up to 24 in. in a row asks for no adjustment
+/// outside thermal insulation (seen in trade forums quoting 310.15).
 /// # Source
 /// Tables 310.16 and of correction and adjustment, 110.14(C)(1), and the article of each cable type; editions and status
 /// in the working.
@@ -182,7 +183,8 @@ pub fn run_ampacity(
     };
     let workings = segments
         .iter()
-        .map(|segment| segment_working(size, material, segment, edition))
+        .enumerate()
+        .map(|(at, segment)| segment_working(size, material, segment, crowded_briefly(segments, at), edition))
         .collect::<Result<Vec<_>, _>>()?;
     // The first of equal segments governs, so that the same run always names the same segment.
     let (worst, worst_working) = workings
@@ -216,10 +218,30 @@ pub fn run_ampacity(
     })
 }
 
+/// Conductors that lie together without adjustment.
+const UNCROWDED: u16 = 3;
+
+/// Inches that more conductors may lie together without adjustment.
+const CROWDED_UP_TO_IN: f64 = 24.0;
+
+/// Whether the stretch of crowded segments around one is so short that no adjustment is asked for.
+///
+/// In thermal insulation the rule for cables holds whatever the length.
+fn crowded_briefly(segments: &[Segment], at: usize) -> bool {
+    let crowded = |segment: &&Segment| segment.current_carrying > UNCROWDED;
+    let before = segments[..at].iter().rev().take_while(crowded);
+    let after = segments[at..].iter().take_while(crowded);
+    let stretch: Vec<&Segment> = before.chain(after).collect();
+    let length: Length = stretch.iter().map(|segment| segment.length).sum();
+    !stretch.iter().any(|segment| segment.in_thermal_insulation)
+        && length <= Length::from_inches(CROWDED_UP_TO_IN)
+}
+
 fn segment_working(
     size: ConductorSize,
     material: ConductorMaterial,
     segment: &Segment,
+    crowded_briefly: bool,
     edition: NecEdition,
 ) -> Result<SegmentWorking, PowerError> {
     let ambient = in_range(
@@ -231,7 +253,12 @@ fn segment_working(
     let column = segment.cable.derate_column;
     let base = base_ampacity(size, material, column, edition)?;
     let correction = ambient_correction(ambient, column, edition)?;
-    let adjustment = bundling_adjustment(segment.current_carrying, edition)?;
+    let together = if crowded_briefly {
+        segment.current_carrying.min(UNCROWDED)
+    } else {
+        segment.current_carrying
+    };
+    let adjustment = bundling_adjustment(together, edition)?;
     let derated = base.value * correction.value.as_fraction() * adjustment.value.as_fraction();
     let cable_cap = match segment.cable.cap(size, segment.in_thermal_insulation) {
         Some(column) => Some(Cap {
@@ -251,4 +278,50 @@ fn segment_working(
         cable_cap,
         ampacity: cable_cap.map_or(derated, |cap| derated.min(cap.ampacity)),
     })
+}
+
+#[cfg(test)]
+mod tests {
+    use super::*;
+    use tables::cable::cable_type;
+
+    fn segment(inches: f64, current_carrying: u16, in_thermal_insulation: bool) -> Segment {
+        Segment {
+            label: "run".into(),
+            cable: cable_type("THWN-2").unwrap(),
+            length: Length::from_inches(inches),
+            ambient: Temperature::from_celsius(30.0),
+            current_carrying,
+            in_thermal_insulation,
+        }
+    }
+
+    #[test]
+    fn crowding_counts_from_two_feet_in_a_row() {
+        let factor = |segments: &[Segment]| {
+            let terminals = Terminals {
+                supply_end: TemperatureColumn::C75,
+                load_end: TemperatureColumn::C75,
+            };
+            let size = "8 AWG".parse().unwrap();
+            let edition = NecEdition::Nec2023;
+            let found = run_ampacity(size, ConductorMaterial::Copper, segments, terminals, edition).unwrap();
+            let factors = found
+                .segments
+                .iter()
+                .map(|one| one.adjustment.value.as_fraction());
+            factors.fold(1.0, f64::min)
+        };
+        // A nipple of 24 in. asks for nothing; a longer one, or two short ones in a row, for 80 % with six conductors.
+        assert!((factor(&[segment(24.0, 6, false)]) - 1.0).abs() < 1e-12);
+        assert!((factor(&[segment(25.0, 6, false)]) - 0.8).abs() < 1e-12);
+        assert!((factor(&[segment(20.0, 6, false), segment(20.0, 4, false)]) - 0.8).abs() < 1e-12);
+        let apart = [
+            segment(20.0, 6, false),
+            segment(200.0, 2, false),
+            segment(20.0, 6, false),
+        ];
+        assert!((factor(&apart) - 1.0).abs() < 1e-12);
+        assert!((factor(&[segment(10.0, 6, true)]) - 0.8).abs() < 1e-12);
+    }
 }

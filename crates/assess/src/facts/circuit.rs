@@ -126,8 +126,11 @@ fn conductors(sheet: &mut Sheet<'_>, context: &Context<'_>, circuit: &SolvedCirc
         .map(|rating| rating.value);
     sheet.set("circuit.standard_rating_above_ampacity", above, Origin::Table);
     if !circuit.result.existing {
-        // What is planned here feeds one heater; nobody traced what stands.
-        sheet.computed("circuit.several_receptacles", false);
+        // What is planned here feeds one heater unless the record says more; nobody traced what stands.
+        let shared = circuit.circuit.shared_receptacles.unwrap_or(false);
+        sheet.computed("circuit.several_receptacles", shared);
+    } else if let Some(shared) = circuit.circuit.shared_receptacles {
+        sheet.entered("circuit.several_receptacles", shared);
     }
     let small = size.area() <= ConductorSize::Awg(10).area();
     sheet.computed("circuit.conductor_is_small", small);
@@ -168,6 +171,10 @@ fn run(sheet: &mut Sheet<'_>, circuit: &SolvedCircuit<'_>) {
         sheet.entered("circuit.route_wet", circuit.run.wet);
         sheet.entered("circuit.route_buried", circuit.run.buried);
         sheet.entered("circuit.spare_length", circuit.run.slack);
+        if let Some(raceway) = &circuit.result.wiring.raceway {
+            sheet.computed("circuit.raceway_fill", raceway.fill);
+            sheet.computed("circuit.raceway_fill_limit", raceway.allowed);
+        }
     }
 }
 
