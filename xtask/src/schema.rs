@@ -87,13 +87,14 @@ mod tests {
     fn a_missing_or_changed_schema_is_told_with_its_line() {
         let folder = std::env::temp_dir().join(format!("xtask-schema-{}", std::process::id()));
         std::fs::create_dir_all(&folder).unwrap();
-        assert_eq!(differences(&folder).unwrap().len(), 2);
-        for (name, text) in schemas().unwrap() {
+        let schemas = schemas().unwrap();
+        assert_eq!(differences(&folder).unwrap().len(), schemas.len());
+        for (name, text) in &schemas {
             std::fs::write(folder.join(name), text.replacen("\"$id\"", "\"$di\"", 1)).unwrap();
         }
         let problems = differences(&folder).unwrap();
         std::fs::remove_dir_all(&folder).unwrap();
-        assert_eq!(problems.len(), 2);
+        assert_eq!(problems.len(), schemas.len());
         assert!(problems.iter().all(|problem| problem.line > 1), "{problems:?}");
     }
 }

@@ -33,7 +33,6 @@ pub struct Assessment {
     /// Element circuits.
     pub circuits: Vec<CircuitResult>,
     /// The same circuits by the metric wiring rules, where the supply is one of those places.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub metric_circuits: Vec<MetricCircuit>,
     /// Panels.
     pub panels: Vec<PanelResult>,
@@ -49,7 +48,6 @@ pub struct Assessment {
     /// Tubs.
     pub tubs: Vec<TubResult>,
     /// Pressure and flow when fixtures run together, each tub runs wide open, everything runs; coldest month.
-    #[serde(skip_serializing_if = "Vec::is_empty")]
     pub pressures: Vec<PressureResult>,
     /// Temperature over time at the fixture that waits longest.
     #[serde(skip_serializing_if = "Option::is_none")]

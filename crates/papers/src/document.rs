@@ -33,6 +33,8 @@ pub struct Document {
     pub language: Language,
     /// Printed on every sheet. `None` prints the standing caution of the language; there is always one.
     pub caution: Option<String>,
+    /// Set smaller and closer in print, for a paper meant to hang on one sheet.
+    pub tight: bool,
     /// What stands on the page.
     pub blocks: Vec<Block>,
 }
@@ -117,6 +119,7 @@ impl Document {
             units: UnitSystem::Us,
             language: Language::English,
             caution: None,
+            tight: false,
             blocks: Vec::new(),
         }
     }

@@ -9,6 +9,7 @@ pub fn card(found: &ChangeOver) -> Document {
     let mut document = Document::new("Change-over card", head(found));
     document.subtitle = Some("Hang one at every place with change-over valves".to_owned());
     document.units = found.head.units;
+    document.tight = true;
     document.push(Block::Table(tables::modes(found)));
     let modes: Vec<&str> = found.modes.iter().map(|mode| mode.name.as_str()).collect();
     let between = found

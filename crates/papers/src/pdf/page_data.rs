@@ -111,6 +111,7 @@ impl Setter {
             "typefaces": FAMILIES,
             "language": document.language.tag(),
             "sheet": match document.units { UnitSystem::Us => "us-letter", UnitSystem::Si => "a4" },
+            "tight": document.tight,
             "date": {"year": head.date.year(), "month": head.date.month(), "day": head.date.day(), "words": head.date.to_string()},
             "author": author,
             "name": name,

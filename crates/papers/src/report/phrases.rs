@@ -121,7 +121,10 @@ groups! {
         cut_off,
     }
     /// Pressure, flow and velocity.
-    PressurePhrases { heading, lead, fixture, rated_flow, flow, lost, left, velocity, fastest, none: Gap }
+    PressurePhrases {
+        heading, lead, fixture, rated_flow, flow, lost, left, velocity, fastest, together, together_lead, part,
+        temperature, remark, aim, cooler, situation, none: Gap
+    }
     /// Circuits.
     CircuitPhrases {
         heading, breakers, circuit, serves, elements_of, from, state, stands, new, load, must_carry, breaker, breaker_min,

@@ -309,6 +309,7 @@ pub(crate) fn document() -> impl Strategy<Value = Document> {
                 units: if si { UnitSystem::Si } else { UnitSystem::Us },
                 language,
                 caution,
+                tight: si,
                 blocks,
             },
         )
