@@ -6,7 +6,10 @@ use assess::changeover::ChangeOver;
 
 /// The card; meant for one page with two or three modes.
 pub fn card(found: &ChangeOver) -> Document {
-    let mut document = Document::new("Change-over card", head(found));
+    // On the wall: which house, which state of its record. Whom it was made for stands in the report.
+    let mut head = head(found);
+    head.further.retain(|fact| fact.label == "address");
+    let mut document = Document::new("Change-over card", head);
     document.subtitle = Some("Hang one at every place with change-over valves".to_owned());
     document.units = found.head.units;
     document.tight = true;
@@ -40,11 +43,9 @@ pub fn card(found: &ChangeOver) -> Document {
                     .strong("Not")
                     .plain(": ")
                     .append(&Text::with_values(&slip.words))
-                    .plain(format!(
-                        " while `{}`: {}.",
-                        mode.name,
-                        slip.hazards.first().map_or("", String::as_str)
-                    ))
+                    .plain(" while ")
+                    .strong(mode.name.as_str())
+                    .plain(format!(": {}.", slip.hazards.first().map_or("", String::as_str)))
             });
             named.collect::<Vec<_>>()
         });

@@ -15,10 +15,10 @@ pub enum WallHeat {
 /// Settings of a run.
 #[derive(Debug, Clone, Copy, PartialEq)]
 pub struct Settings {
-    /// Spread of temperature held within one parcel. Smaller: finer fronts, more parcels, slower. Default 0.5 °C.
+    /// Spread of temperature held within one parcel. Smaller: finer fronts, more parcels, slower. Default 0.8 °C.
     pub resolution: TemperatureDifference,
     /// How far the hot or cold side of a tap drifts before whoever stands there turns it. Smaller: steadier blend, more
-    /// events. Default 0.6 °C.
+    /// events. Default 1 °C.
     pub tap_tolerance: TemperatureDifference,
     /// How far below the use temperature water already counts as useful. Larger: shorter waits. Default 1 °C, an own
     /// choice: nobody tells less apart in a shower.
@@ -36,8 +36,8 @@ pub struct Settings {
 impl Default for Settings {
     fn default() -> Self {
         Self {
-            resolution: TemperatureDifference::from_celsius(0.5),
-            tap_tolerance: TemperatureDifference::from_celsius(0.6),
+            resolution: TemperatureDifference::from_celsius(0.8),
+            tap_tolerance: TemperatureDifference::from_celsius(1.0),
             useful_within: TemperatureDifference::from_celsius(1.0),
             parcels_max: 40,
             wall: WallHeat::AtItsRate,
