@@ -2,7 +2,7 @@
 //!
 //! In: the scripts of `checks/reference`, run by the Python of `PEER_PYTHON` (else `python3`), which must have the
 //! packages of its `requirements.txt`. Out: whether kept values have moved; a table of times with ratios. Start at
-//! [`reference`] and [`speed`]. Knows the names both sides print, nothing of what they solve.
+//! [`reference()`] and [`speed`]. Knows the names both sides print, nothing of what they solve.
 
 use crate::Outcome;
 use crate::bench::{Line, output, read};

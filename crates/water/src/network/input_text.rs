@@ -2,7 +2,7 @@
 //! engine, and plain networks from that text read for comparison.
 //!
 //! In: text, or a network. Out: an [`Imported`] network with ids by name and a list of what was left aside; or text
-//! with notes. Start at [`read`] and [`write`]. What the engine has no element for is an error that names the line.
+//! with notes. Start at [`read()`] and [`write()`]. What the engine has no element for is an error that names the line.
 //!
 //! Read at time 0: patterns, simple controls and tank levels as they stand then. Rules, energy, quality and pictures do
 //! not bear on that moment and are listed as left aside.
