@@ -79,7 +79,7 @@ fn together(sheet: &Sheet<'_>) -> Table {
         let temperature =
             |water: Option<Temperature>| water.map_or_else(unknown, |t| digits.temperature(t).number());
         for heater in &situation.heaters {
-            let remark = if heater.holds_set_point {
+            let remark = if heater.holds_set_point || heater.outlet.is_none() {
                 ""
             } else {
                 phrases.cooler
