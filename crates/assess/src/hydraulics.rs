@@ -533,7 +533,7 @@ fn bore(material: PipeMaterial, size: PipeSize) -> Result<Length, WaterError> {
     Ok(Pipe::of(pipe_material(material), size, Length::zero())?.inside_diameter())
 }
 
-fn pipe_device(pipe: &job::Pipe) -> Result<Device, WaterError> {
+pub(crate) fn pipe_device(pipe: &job::Pipe) -> Result<Device, WaterError> {
     let of = Pipe::of(pipe_material(pipe.material), pipe.size, pipe.length)?;
     let mut k = 0.0;
     for (kind, count) in &pipe.fittings {
@@ -567,7 +567,7 @@ fn heater_device(context: &Context<'_>, index: usize) -> Result<Device, WaterErr
     LossCurve::through(&[(VolumeFlow::from_gallons_per_minute(3.0), drop)]).map(Device::Loss)
 }
 
-pub(crate) fn fitting(kind: FittingKind) -> Fitting {
+fn fitting(kind: FittingKind) -> Fitting {
     match kind {
         FittingKind::Elbow90 => Fitting::Elbow90,
         FittingKind::Elbow45 => Fitting::Elbow45,

@@ -1,12 +1,12 @@
 //! `wattspring assess`: reads a record, works it out, prints the report, writes the papers.
 
 use crate::cli::{AssessArgs, Format};
+use crate::printing::{self, begin_folder, write};
 use crate::{edition_paper, figures, materials_file, rule_book, status};
 use assess::{Assessment, Desk, MeteredDesk};
 use job::Job;
 use miette::{Context, IntoDiagnostic, miette};
 use papers::report::{ReportDetail, ReportDrawings, report};
-use papers::terminal::{self, Look};
 use rules::RuleBook;
 use std::io::{Read, Write};
 use std::path::Path;
@@ -30,20 +30,7 @@ pub(crate) fn run(args: &AssessArgs, styled: bool, out: &mut impl Write) -> miet
         ReportDetail::MetAsTable
     };
     let document = report(&assessment, &drawings, detail);
-    match args.format {
-        Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &assessment)
-                .into_diagnostic()
-                .wrap_err("the JSON could not be written")?;
-            writeln!(out).into_diagnostic()?;
-        }
-        Format::Text => {
-            let page = terminal::print(&document, Look { columns: 80, styled });
-            out.write_all(page.as_bytes())
-                .into_diagnostic()
-                .wrap_err("the report could not be printed")?;
-        }
-    }
+    printing::print(args.format, &assessment, &document, styled, out)?;
     if let Some(folder) = &args.out {
         write_papers(folder, &job, &assessment, &document, &drawings)?;
     }
@@ -66,21 +53,8 @@ fn compare(
         ));
     };
     let compared = assess::compare_editions(job, desk, first.trim(), second.trim()).into_diagnostic()?;
-    match format {
-        Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &compared)
-                .into_diagnostic()
-                .wrap_err("the JSON could not be written")?;
-            writeln!(out).into_diagnostic()?;
-        }
-        Format::Text => {
-            let document = edition_paper::document(&compared, desk.today(), job.about.units);
-            let page = terminal::print(&document, Look { columns: 80, styled });
-            out.write_all(page.as_bytes())
-                .into_diagnostic()
-                .wrap_err("the comparison could not be printed")?;
-        }
-    }
+    let document = edition_paper::document(&compared, desk.today(), job.about.units);
+    printing::print(format, &compared, &document, styled, out)?;
     Ok(status::of(compared.worst()))
 }
 
@@ -124,32 +98,12 @@ fn write_papers(
     document: &papers::Document,
     drawings: &ReportDrawings,
 ) -> miette::Result<()> {
-    std::fs::create_dir_all(folder)
-        .into_diagnostic()
-        .wrap_err_with(|| format!("the folder `{}` could not be made", folder.display()))?;
-    let json = serde_json::to_vec_pretty(assessment).into_diagnostic()?;
-    write(folder, "assessment.json", &json)?;
-    write(folder, "report.html", papers::html::print(document).as_bytes())?;
+    begin_folder(folder, "assessment.json", assessment)?;
     let materials = takeoff::materials(job, assessment);
     let list = materials_file::csv(&materials, assessment.head.units).into_diagnostic()?;
     write(folder, "materials.csv", &list)?;
     for (name, svg) in figures::files(drawings) {
         write(folder, name, svg.as_bytes())?;
     }
-    #[cfg(feature = "pdf")]
-    write(
-        folder,
-        "report.pdf",
-        &papers::pdf::print(document)
-            .into_diagnostic()
-            .wrap_err("the PDF could not be made")?,
-    )?;
-    Ok(())
-}
-
-pub(crate) fn write(folder: &Path, name: &str, bytes: &[u8]) -> miette::Result<()> {
-    let path = folder.join(name);
-    std::fs::write(&path, bytes)
-        .into_diagnostic()
-        .wrap_err_with(|| format!("`{}` could not be written", path.display()))
+    printing::papers(folder, "report", document)
 }

@@ -1,19 +1,18 @@
 //! `wattspring changeover`: modes, states, hazards and orders of moves of a job, and the card that hangs beside the valves.
 
-use crate::assess_command::{read, write};
-use crate::cli::{ChangeoverArgs, Format};
+use crate::assess_command::read;
+use crate::cli::ChangeoverArgs;
+use crate::printing::{self, begin_folder, write};
 use crate::status;
 use assess::DatedDesk;
 use assess::changeover::{ChangeOver, change_over};
 use drawings::{piping, piping_of_job, svg_print};
 use job::Job;
-use miette::{Context, IntoDiagnostic};
+use miette::IntoDiagnostic;
+use papers::change_over as paper;
 use papers::document::Figure;
-use papers::terminal::{self, Look};
-use papers::{Document, change_over as paper};
 use rules::RuleBook;
 use std::io::Write;
-use std::path::Path;
 use std::process::ExitCode;
 
 /// Works out the change-over and prints it.
@@ -30,32 +29,15 @@ pub(crate) fn run(args: &ChangeoverArgs, styled: bool, out: &mut impl Write) -> 
         &drawn.iter().map(|(_, figure)| figure.clone()).collect::<Vec<_>>(),
     );
     let card = paper::card(&found);
-    match args.format {
-        Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &found)
-                .into_diagnostic()
-                .wrap_err("the JSON could not be written")?;
-            writeln!(out).into_diagnostic()?;
-        }
-        Format::Text => {
-            let document = if args.card { &card } else { &report };
-            let page = terminal::print(document, Look { columns: 80, styled });
-            out.write_all(page.as_bytes())
-                .into_diagnostic()
-                .wrap_err("the report could not be printed")?;
-        }
-    }
+    let document = if args.card { &card } else { &report };
+    printing::print(args.format, &found, document, styled, out)?;
     if let Some(folder) = &args.out {
-        std::fs::create_dir_all(folder)
-            .into_diagnostic()
-            .wrap_err_with(|| format!("the folder `{}` could not be made", folder.display()))?;
-        let json = serde_json::to_vec_pretty(&found).into_diagnostic()?;
-        write(folder, "changeover.json", &json)?;
+        begin_folder(folder, "changeover.json", &found)?;
         for (name, figure) in &drawn {
             write(folder, name, figure.svg.as_bytes())?;
         }
-        papers(folder, "changeover", &report)?;
-        papers(folder, "changeover-card", &card)?;
+        printing::papers(folder, "changeover", &report)?;
+        printing::papers(folder, "changeover-card", &card)?;
     }
     Ok(status::of(found.worst))
 }
@@ -77,21 +59,4 @@ fn figures(job: &Job, found: &ChangeOver) -> Vec<(String, Figure)> {
         (file, figure)
     });
     figures.collect()
-}
-
-fn papers(folder: &Path, name: &str, document: &Document) -> miette::Result<()> {
-    write(
-        folder,
-        &format!("{name}.html"),
-        papers::html::print(document).as_bytes(),
-    )?;
-    #[cfg(feature = "pdf")]
-    write(
-        folder,
-        &format!("{name}.pdf"),
-        &papers::pdf::print(document)
-            .into_diagnostic()
-            .wrap_err("the PDF could not be made")?,
-    )?;
-    Ok(())
 }

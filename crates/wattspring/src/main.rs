@@ -13,6 +13,7 @@ mod meter_command;
 mod meter_paper;
 mod new_command;
 mod options_command;
+mod printing;
 mod rule_book;
 mod rules_command;
 mod starter;

@@ -1,14 +1,14 @@
 //! `wattspring meter`: reads a meter file, prints what it says and, with a job, how high the house peaks with the heater.
 
-use crate::assess_command::{read, write};
-use crate::cli::{Format, MeterArgs};
+use crate::assess_command::read;
+use crate::cli::MeterArgs;
 use crate::meter_paper;
+use crate::printing::{self, begin_folder, write};
 use assess::demand::{DemandOverlay, OverlaySettings, overlay};
 use assess::{DatedDesk, MeterReport, MeterSummary, MeteredDesk, meter_report};
 use job::Job;
 use meter::{CsvOptions, Import};
 use miette::{Context, IntoDiagnostic, miette};
-use papers::terminal::{self, Look};
 use rules::RuleBook;
 use serde_json::json;
 use std::fs::File;
@@ -49,26 +49,9 @@ pub(crate) fn run(args: &MeterArgs, styled: bool, out: &mut impl Write) -> miett
     let charts = meter_paper::charts(&report, overlay.as_ref());
     let document = meter_paper::paper(&name, date, units, &report, overlay.as_ref(), &charts);
     let machine = json!({ "meter": report, "overlay": overlay });
-    match args.format {
-        Format::Json => {
-            serde_json::to_writer_pretty(&mut *out, &machine)
-                .into_diagnostic()
-                .wrap_err("the JSON could not be written")?;
-            writeln!(out).into_diagnostic()?;
-        }
-        Format::Text => {
-            let page = terminal::print(&document, Look { columns: 80, styled });
-            out.write_all(page.as_bytes())
-                .into_diagnostic()
-                .wrap_err("the report could not be printed")?;
-        }
-    }
+    printing::print(args.format, &machine, &document, styled, out)?;
     if let Some(folder) = &args.out {
-        std::fs::create_dir_all(folder)
-            .into_diagnostic()
-            .wrap_err_with(|| format!("the folder `{}` could not be made", folder.display()))?;
-        let json = serde_json::to_vec_pretty(&machine).into_diagnostic()?;
-        write(folder, "meter.json", &json)?;
+        begin_folder(folder, "meter.json", &machine)?;
         write(folder, "meter.html", papers::html::print(&document).as_bytes())?;
         for (name, figure) in &charts {
             write(folder, &format!("{name}.svg"), figure.svg.as_bytes())?;

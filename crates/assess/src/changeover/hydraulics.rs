@@ -9,7 +9,7 @@ use crate::context::Context;
 use crate::engine_names::pipe_material;
 use crate::fixtures::kind_key;
 use crate::given::default_quantity;
-use crate::hydraulics::{fitting, open_valve};
+use crate::hydraulics::{open_valve, pipe_device};
 use ::changeover::{Draw, Hydraulics, Running};
 use job::Job;
 use quantity::{GaugePressure, Length, PressureDifference, Ratio, VolumeFlow};
@@ -17,7 +17,7 @@ use std::cell::RefCell;
 use std::collections::BTreeMap;
 use trace::RecordPath;
 use water::network::{
-    Device, Fluid, FrictionLaw, LinkId, Network, NetworkError, NodeId, OutletLaw, PipeRun, Solver, ValveKind,
+    Device, Fluid, FrictionLaw, LinkId, Network, NetworkError, NodeId, OutletLaw, Solver, ValveKind,
 };
 use water::outlet::Outlet;
 use water::pipe::Pipe;
@@ -123,19 +123,12 @@ fn build(context: &Context<'_>, plan: &Plan) -> Result<Parts, NoNetwork> {
         .value;
     let nodes = nodes(job, plan, pressure, &mut network)?;
     for (pipe, drawn) in job.piping.pipes.iter().zip(&plan.layout.pipes) {
-        let bore = Pipe::of(pipe_material(pipe.material), pipe.size, pipe.length)?;
-        let mut k = 0.0;
-        for (kind, count) in &pipe.fittings {
-            k += tables::fitting::loss_coefficient(fitting(*kind), pipe.size)
-                .map_err(water::WaterError::from)?
-                * f64::from(*count);
-        }
         network.link(
             &pipe.id,
             nodes[drawn.from],
             nodes[drawn.to],
             fluid,
-            Device::Pipe(PipeRun::of(&bore, k)),
+            pipe_device(pipe)?,
         )?;
     }
     let mut valves = Vec::new();
