@@ -123,7 +123,7 @@ groups! {
     /// Pressure, flow and velocity.
     PressurePhrases {
         heading, lead, fixture, rated_flow, flow, lost, left, velocity, fastest, together, together_lead, part,
-        temperature, remark, aim, cooler, situation, none: Gap
+        temperature, remark, aim, none_warm, cooler, situation, none: Gap
     }
     /// Circuits.
     CircuitPhrases {

@@ -93,12 +93,14 @@ fn together(sheet: &Sheet<'_>) -> Table {
             ]);
         }
         for fixture in &situation.fixtures {
-            let remark = fixture.aim_flow.map_or_else(Text::new, |flow| {
-                fill(
+            let remark = match fixture.aim_flow {
+                None => Text::new(),
+                Some(flow) if flow == VolumeFlow::zero() => Text::from(phrases.none_warm),
+                Some(flow) => fill(
                     phrases.aim,
                     &[("flow", Text::from(digits.flow(flow).to_string()))],
-                )
-            });
+                ),
+            };
             table = table.row([
                 Text::from(&*fixture.name),
                 Text::from(digits.flow(fixture.flow).number()),

@@ -222,6 +222,7 @@ pub(super) static PHRASES: Phrases = Phrases {
         temperature: "Water there",
         remark: "Remark",
         aim: "close it to {flow} to stay warm",
+        none_warm: "no warm water is left for it",
         cooler: "below its set point",
         situation: "{situation}: fastest {velocity} in {pipe}",
         none: Gap {
@@ -411,9 +412,11 @@ pub(super) static PHRASES: Phrases = Phrases {
         lamp: "At a lamp",
         severity: "Flicker",
         rate: "Flicker of one element for {changes} changes a minute: {basis}. The limits for comparison:",
-        felt_note: "The limits are written for filament lamps of 230 V at 50 Hz; LED lamps differ. The step at the                     transformer is what neighbors on it see.",
+        felt_note: "The limits are written for filament lamps of 230 V at 50 Hz; LED lamps differ. The step at \
+                    the transformer is what neighbors on it see.",
         utility: "For the utility: heating of the transformer",
-        utility_lead: "{rating}, {houses} houses drawing {base} each besides, one heater {heater}, {ambient} around, draws of                        {draw}. The utility knows its unit and decides.",
+        utility_lead: "{rating}, {houses} houses drawing {base} each besides, one heater {heater}, {ambient} around, draws \
+                       of {draw}. The utility knows its unit and decides.",
         together: "Heaters at once",
         load: "Load",
         of_rating: "Of rating",
@@ -436,9 +439,9 @@ pub(super) static PHRASES: Phrases = Phrases {
         feed: "{heaters} together feed {fixtures}.",
         and: " and ",
         no_hot: "No hot water at {fixtures}.",
-        order: "These are the positions in each mode, not the way from one to the other. The order of moves is not analyzed \
-                here: a heater that is shut off while energized, or energized without water, can burst or burn out. Switch \
-                off and lock both heaters before any valve is moved.",
+        order: "These are the positions in each mode, not the way from one to the other. The order of moves is worked out \
+                apart, by wattspring changeover: a heater that is shut off while energized, or energized without water, can \
+                burst or burn out. Switch off and lock both heaters before any valve is moved.",
         none: Gap {
             what: "Source modes",
             lacking: "more than one heater stays, but no mode is recorded; enter valves and modes under `piping`",
