@@ -291,7 +291,8 @@ pub(super) static PHRASES: Phrases = Phrases {
         costs_more: "{circuit}: the larger conductor for the voltage drop costs {more} more over the run.",
         no_price: "{circuit}: what the larger conductor costs more is not known; enter prices for: {items}.",
         metric: "The same circuits by the metric rules",
-        metric_note: "By IEC 60364 with two loaded conductors and circuit breakers; the rules of the country, protection                       against electric shock and residual-current devices come on top and are not carried here.",
+        metric_note: "By IEC 60364 with two loaded conductors and circuit breakers; the rules of the country, protection \
+                        against electric shock and residual-current devices come on top and are not carried here.",
         design: "Design",
         breaker: "Breaker",
         conductor: "Conductor",
@@ -394,7 +395,8 @@ pub(super) static PHRASES: Phrases = Phrases {
         method: "Method",
         current: "Current",
         margin: "Margin",
-        credit: "By measured demand with the removed heater subtracted it would be {current}. The text does not provide for                  that; ask first.",
+        credit: "By measured demand with the removed heater subtracted it would be {current}. The text does not provide for \
+                        that; ask first.",
         alternatives: "What could be done instead",
         alternatives_note: "Each by the same methods. None is chosen here.",
         instead: "Instead",
